@@ -1,0 +1,1 @@
+"""The bowyer's workshop ledger: from the felled tree to the tag on the bow."""

@@ -1,0 +1,130 @@
+"""What a weigh-in says at once: slips, stacking, dying wood, the limit of pull (common practice)."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.calc.bows import T1_POUNDS, inches_and_pounds, t1
+from workshop.calc.errors import OutOfRange
+from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.calc.weighin import lighter_than_before, limit_of_pull, odd_points, stacking
+
+
+def test_the_limit_of_pull_is_the_order_and_what_finishing_takes():
+    assert limit_of_pull(45 * POUND_N, allowance_n=3 * POUND_N) == pytest.approx(48 * POUND_N)
+    assert limit_of_pull(40 * POUND_N, allowance_pct=5) == pytest.approx(42 * POUND_N)
+
+
+@pytest.mark.parametrize("given", [{"ordered_n": 0}, {"ordered_n": 200, "allowance_n": -1}])
+def test_a_limit_of_nothing_is_refused(given):
+    with pytest.raises(OutOfRange):
+        limit_of_pull(**given)
+
+
+@pytest.mark.parametrize("step_in", [1, 2, 4, 11])
+def test_a_smooth_curve_has_no_odd_point_and_does_not_stack(step_in):
+    assert odd_points(t1(step_in=step_in)) == []
+    assert odd_points(inches_and_pounds({i: w for i, w in T1_POUNDS.items() if i % step_in == 0})) == []
+    assert not stacking(t1(step_in=step_in)).stacks
+
+
+@settings(derandomize=True, max_examples=60, deadline=None)
+@given(st.lists(st.floats(-0.5, 0.5), min_size=22, max_size=22))
+def test_the_scales_own_noise_is_not_called_odd(noise):
+    # Two standard deviations either way of a scale with a quarter pound of doubt.
+    noisy = {draw: weight + off for (draw, weight), off in zip(T1_POUNDS.items(), noise, strict=True)}
+    curve = inches_and_pounds(noisy, brace_in=6, doubt_lb=0.25)
+    # Draws an inch apart rise 1.8 lb at the least, so a quarter pound of doubt never makes one fall.
+    assert odd_points(curve) == []
+
+
+@pytest.mark.parametrize(
+    ("slipped_in", "typed_lb", "kind"),
+    [
+        (16, 32.5, "jump"),  # 23.5 with its figures turned
+        (16, 2.35, "falls"),  # the point in the wrong place
+        (28, 84.2, "jump"),  # 48.2 turned, at the far end
+        (26, 34.4, "falls"),  # 43.4 turned
+        (8, 72.0, "jump"),  # the first one
+        (22, 38.4, "jump"),
+    ],
+)
+def test_a_slipped_figure_is_found_and_its_neighbours_are_not_blamed(slipped_in, typed_lb, kind):
+    by_twos = {draw: weight for draw, weight in T1_POUNDS.items() if draw % 2 == 0}
+    odd = odd_points(inches_and_pounds({**by_twos, slipped_in: typed_lb}, brace_in=6, doubt_lb=0.25))
+    assert [(round(each.draw_m / INCH_M), each.kind) for each in odd] == [(slipped_in, kind)]
+    # What the neighbours make expect is what the slip replaced, to a pound and a half.
+    assert odd[0].expected_n / POUND_N == pytest.approx(by_twos[slipped_in], abs=1.5)
+
+
+def test_two_points_can_only_fall():
+    assert [each.kind for each in odd_points(inches_and_pounds({20: 31, 24: 30}))] == ["falls"]
+    assert odd_points(inches_and_pounds({20: 31, 24: 90})) == []
+
+
+def test_a_bow_whose_last_inch_doubles_its_rise_stacks():
+    points = {20: 30, 22: 34, 24: 38.5, 26: 44, 28: 53}
+    found = stacking(inches_and_pounds(points, brace_in=6, doubt_lb=0.25))
+    assert found.stacks
+    assert found.ratio == pytest.approx(4.5 / 2)
+    assert found.from_m == pytest.approx(22 * INCH_M)
+
+
+def test_a_doubtful_scale_is_no_ground_to_speak_of_stacking():
+    assert not stacking(inches_and_pounds({20: 30, 24: 34, 28: 40.5}, doubt_lb=2)).stacks
+
+
+def test_two_points_are_too_few_to_speak_of_stacking():
+    found = stacking(inches_and_pounds({20: 30, 28: 60}))
+    assert (found.stacks, found.ok, found.why) == (False, False, "too_few_points")
+
+
+def before(**more):
+    return inches_and_pounds({20: 31, 24: 39}, brace_in=6, doubt_lb=0.25, **more)
+
+
+def test_lower_at_the_same_draw_and_brace_with_no_work_since_is_dying_wood():
+    found = lighter_than_before(before(), inches_and_pounds({24: 36.5}, brace_in=6), work_done_since=False)
+    assert found.ok
+    assert found.dying
+    assert found.draw_m == pytest.approx(24 * INCH_M)
+    assert found.loss_n / POUND_N == pytest.approx(2.5)
+
+
+def test_a_shade_lower_is_within_what_the_scale_can_tell():
+    again = inches_and_pounds({24: 38.6}, brace_in=6, doubt_lb=0.25)
+    found = lighter_than_before(before(), again, work_done_since=False)
+    assert found.ok
+    assert not found.dying
+
+
+def test_the_seasons_moisture_may_account_for_a_couple_of_pounds():
+    again = inches_and_pounds({24: 37}, brace_in=6, doubt_lb=0.25)
+    assert lighter_than_before(before(), again, work_done_since=False).dying
+    assert not lighter_than_before(before(), again, work_done_since=False, season_n=2 * POUND_N).dying
+
+
+def test_weighed_less_far_it_is_compared_where_both_have_been():
+    again = inches_and_pounds({22: 31}, brace_in=6, doubt_lb=0.25)
+    found = lighter_than_before(before(), again, work_done_since=False)
+    assert found.draw_m == pytest.approx(22 * INCH_M)
+    assert found.dying
+
+
+@pytest.mark.parametrize(
+    ("again", "more", "why"),
+    [
+        ({"points": {24: 36}, "brace_in": 6}, {"work_done_since": True}, "work_done"),
+        ({"points": {24: 36}, "brace_in": 5}, {"work_done_since": False}, "another_brace"),
+        ({"points": {24: 36}}, {"work_done_since": False}, "no_brace"),
+        ({"points": {18: 26}, "brace_in": 6}, {"work_done_since": False}, "no_common_draw"),
+        (
+            {"points": {24: 36}, "brace_in": 6},
+            {"work_done_since": False, "same_string": False},
+            "another_string",
+        ),
+    ],
+)
+def test_what_cannot_be_compared_says_why(again, more, why):
+    found = lighter_than_before(before(), inches_and_pounds(**again), **more)
+    assert (found.ok, found.why, found.dying) == (False, why, False)

@@ -36,13 +36,13 @@ EXACT = [
     ("density", "g/cm3", 1000.0, "gram per cubic centimeter = 1.0 E+03 kg/m3, exact"),
     ("modulus", "psi", 4.4482216152605 / 0.0254**2, "psi = 6.894 757 E+03 Pa"),
     ("modulus", "Mpsi", 4.4482216152605e6 / 0.0254**2, "a million psi"),
-    ("slope", "lb/in", 4.4482216152605 / 0.0254, "pound-force per inch = 1.751 268 E+02 N/m"),
+    ("slope", "lb/in", 4.4482216152605 / 0.0254, "pound-force per inch: the exact pound-force over the exact inch"),
     ("angle", "deg", 0.017453292519943295, "degree = 1.745 329 E-02 rad; pi/180"),
     ("temperature", "F", 5 / 9, "section B.8: t/°C = (t/°F - 32)/1.8"),
     ("time", "h", 3600.0, "hour = 3.6 E+03 s, exact"),
     ("time", "min", 60.0, "minute = 6.0 E+01 s, exact"),
 ]
-# The seven figures NIST prints for those that are not exact there.
+# The seven figures NIST prints for those that are not exact there (the pound-force per inch from memory).
 PRINTED = [
     ("mass", "oz", 2.834952e-2),
     ("force", "lb", 4.448222),

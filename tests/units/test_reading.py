@@ -37,6 +37,7 @@ ACCEPTED = [
     ("71.1cm", "draw", "in", 0.711, "cm"),
     ("711mm", "draw", "in", 0.711, "mm"),
     ("711 MM", "draw", "in", 0.711, "mm"),
+    ("28,125", "draw", "in", 28.125 * 0.0254, "in"),
     ("28.125", "draw", "in", 28.125 * 0.0254, "in"),
     ("5' 10 1/2\"", "length", "in", 70.5 * 0.0254, "ft"),
     ("5′ 10½″", "length", "cm", 70.5 * 0.0254, "ft"),
@@ -94,6 +95,7 @@ ACCEPTED = [
     ("1 lb 3 oz", "mass", "kg", 19 * OUNCE, "lb"),
     ("1lb 3.5oz", "mass", "kg", 19.5 * OUNCE, "lb"),
     ("19 oz", "mass", "g", 19 * OUNCE, "oz"),
+    ("2,345 kg", "mass", "lb", 2.345, "kg"),
     ("540 g", "mass", "lb", 0.54, "g"),
     ("2 kg 300 g", "mass", "lb", 2.3, "kg"),
     ("400 gr", "mass", "g", 400 * GRAIN, "gr"),
@@ -178,8 +180,10 @@ REFUSED = [
     ("__import__('os')", "draw", "in", "unreadable", ""),
     ("<b>28</b>", "draw", "in", "unreadable", ""),
     # more than one number, or one that could be two
-    ("1,234", "length", "mm", "unreadable", ""),
-    ("28,125", "draw", "in", "unreadable", ""),
+    ("1,234", "mass", "g", "unreadable", ""),
+    ("1,200 mm", "place", "in", "unreadable", ""),
+    ("1,234", "length", "mm", "too_small", "1 mm"),
+    ("1,234,567", "length", "mm", "unreadable", ""),
     ("1 234", "length", "mm", "unreadable", "1"),
     ("1,234.5", "length", "mm", "unreadable", ""),
     ("1.234,5", "length", "mm", "unreadable", ""),
@@ -350,4 +354,4 @@ def test_no_text_holds_the_server(text):
     started = time.perf_counter()
     with pytest.raises(UnitsError):
         read(text, "draw", "in")
-    assert time.perf_counter() - started < 0.25  # a thousand times what any of them needs
+    assert time.perf_counter() - started < 2.0  # milliseconds are enough; a formula worked out takes minutes

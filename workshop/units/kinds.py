@@ -158,7 +158,7 @@ _kinds = (
         "kg",
         "kg",
         0.0001,
-        2000.0,
+        500.0,
         (
             u.LB.like("4.5", "1 lb 3 oz"),
             u.OZ.like("19", "19 oz"),
@@ -182,7 +182,7 @@ _kinds = (
         "degC",
         -60.0,
         120.0,
-        (u.C.like("20", "20 °C", figures=1), u.F.like("68", "68 °F")),
+        (u.C.like("20", "20 °C", figures=1), u.F.like("68", "68 °F", figures=1)),
         silent=DEGREES,
     ),
     # A heat gun, steam, a strip over coals.

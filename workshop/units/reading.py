@@ -36,7 +36,7 @@ _NUMBER = re.compile(
     r"|(?P<decimal>\d*[.,]\d+|\d+)(?![\d.,/])",
     re.ASCII,
 )
-_THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}", re.ASCII)  # one thousand and some, or one and some?
+_THOUSANDS = re.compile(r"(?<![\d.])[1-9]\d{0,2},\d{3}(?!\d)", re.ASCII)
 _SIGN = re.compile(r"[-+] ?")
 _GAP = re.compile(r" +|(?<=')-(?=[\d.])|")  # 5'-10" is written too
 
@@ -86,8 +86,10 @@ def read(text: str, kind: str | Kind, unit: str) -> Reading:
     kind = kind_of(kind)
     field_unit = kind.unit(unit)
     try:
-        amount, read_unit = _parse(_fold(text), kind, field_unit)
-        value = _believed(amount, kind, read_unit)
+        folded = _fold(text)
+        value, read_unit = _taken(folded, kind, field_unit)
+        if _THOUSANDS.search(folded) and _would_be_taken(folded.replace(",", ""), kind, field_unit):
+            raise _Unread("unreadable")  # 1,234 g may be a gram or a kilogram; 2,345 kg is only the one
     except _Unread as reason:
         ranged = reason.code in ("negative", "too_small", "too_large")
         low, high = limits(kind, unit) if ranged else ("", "")
@@ -112,6 +114,19 @@ def _fold(text: str) -> str:
     if not folded:
         raise _Unread("empty")
     return folded
+
+
+def _taken(folded: str, kind: Kind, field_unit: Unit) -> tuple[float, Unit]:
+    amount, unit = _parse(folded, kind, field_unit)
+    return _believed(amount, kind, unit), unit
+
+
+def _would_be_taken(folded: str, kind: Kind, field_unit: Unit) -> bool:
+    try:
+        _taken(folded, kind, field_unit)
+    except _Unread:
+        return False
+    return True
 
 
 def _parse(folded: str, kind: Kind, field_unit: Unit) -> tuple[Fraction, Unit]:
@@ -162,7 +177,7 @@ def _pieces(body: str) -> list[_Piece]:
 
 def _amount(number: re.Match) -> Fraction | None:
     if decimal := number["decimal"]:
-        return None if _THOUSANDS.fullmatch(decimal) else Fraction(decimal.replace(",", "."))
+        return Fraction(decimal.replace(",", "."))
     whole, top, bottom = int(number["whole"] or 0), int(number["top"]), int(number["bottom"])
     return whole + Fraction(top, bottom) if 0 < top < bottom <= FINEST else None
 

@@ -36,7 +36,7 @@ EXACT = [
     ("density", "g/cm3", 1000.0, "gram per cubic centimeter = 1.0 E+03 kg/m3, exact"),
     ("modulus", "psi", 4.4482216152605 / 0.0254**2, "psi = 6.894 757 E+03 Pa"),
     ("modulus", "Mpsi", 4.4482216152605e6 / 0.0254**2, "a million psi"),
-    ("slope", "lb/in", 4.4482216152605 / 0.0254, "pound-force per inch: the exact pound-force over the exact inch"),
+    ("slope", "lb/in", 4.4482216152605 / 0.0254, "the exact pound-force over the exact inch"),
     ("angle", "deg", 0.017453292519943295, "degree = 1.745 329 E-02 rad; pi/180"),
     ("temperature", "F", 5 / 9, "section B.8: t/°C = (t/°F - 32)/1.8"),
     ("time", "h", 3600.0, "hour = 3.6 E+03 s, exact"),

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class BowsConfig(AppConfig):
+    name = "workshop.bows"
+    label = "bows"

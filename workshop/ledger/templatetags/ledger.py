@@ -1,0 +1,69 @@
+"""Tags and filters every template has at hand (they are builtins)."""
+
+from decimal import Decimal
+
+from django import template
+from django.utils.html import format_html
+from django.utils.translation import gettext as _
+
+from workshop.ledger.dates import show_date
+
+register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def q(context, value, kind):
+    """A measure in the reader's units: `{% q bow.length_m "length" %}`."""
+    units = context.get("units")
+    return units.show(value, kind) if units else "–"
+
+
+@register.simple_tag(takes_context=True)
+def typed(context, entry, name, kind):
+    """A measure as it was typed, and the reader's own figure beside it where the two differ."""
+    shown = q(context, getattr(entry, name), kind)
+    text = entry.typed(name)
+    if not text or text.strip() == shown.replace("\xa0", " ") or shown.startswith(text.strip() + "\xa0"):
+        return shown
+    return format_html('{} <span class="typed" title="{}">({})</span>', shown, _("as typed"), text)
+
+
+@register.simple_tag(takes_context=True)
+def unit(context, kind):
+    """The unit in use for a kind of quantity: `{% unit "draw" %}`."""
+    units = context.get("units")
+    return units.unit(kind) if units else ""
+
+
+@register.filter
+def happened(entry):
+    """The day, month or year of an entry."""
+    return show_date(entry.happened_on, entry.happened_to) if entry and entry.happened_on else "–"
+
+
+@register.filter
+def day(value, precision="d"):
+    return show_date(value, precision) if value else "–"
+
+
+@register.filter
+def money(minor, currency=""):
+    """Minor units as an amount."""
+    return "–" if minor is None else f"{Decimal(minor) / 100:.2f}\N{NO-BREAK SPACE}{currency}".strip()
+
+
+@register.filter
+def label_of(entry):
+    """`app.model` of a row, for addresses."""
+    return entry._meta.label_lower
+
+
+@register.filter
+def dash(value):
+    return "–" if value in (None, "") else value
+
+
+@register.inclusion_tag("ledger/_struck.html", takes_context=True)
+def strike(context, entry):
+    """The button that strikes an entry out, or the line that says who struck it."""
+    return {"entry": entry, "request": context.get("request"), "csrf_token": context.get("csrf_token")}

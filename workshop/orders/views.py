@@ -1,0 +1,10 @@
+from django.shortcuts import render
+from django.views.decorators.http import require_GET
+
+from workshop.ledger.roles import may
+
+
+@require_GET
+@may("orders")
+def index(request):
+    return render(request, "pages/today.html", {"room": "order-book"})

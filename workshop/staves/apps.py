@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class StavesConfig(AppConfig):
+    name = "workshop.staves"
+    label = "staves"

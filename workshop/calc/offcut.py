@@ -1,0 +1,114 @@
+"""Stiffness of an offcut bent over two supports: the best guide to a stave short of a bow made from it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from workshop.calc.errors import OutOfRange, require
+
+
+def shear_share(span_m: float, depth_m: float, stiffness_ratio: float = 16.0) -> float:
+    """Shear's part of the sag of a centre-loaded rectangular beam, against its bending: 1.2 (E/G)(h/L)².
+
+    E/G about 16 for wood along the grain (handbooks; from memory, certain).
+
+    >>> round(shear_share(14, 1), 3)
+    0.098
+    """
+    require(
+        span_m > 0 and depth_m > 0, OutOfRange, "beam", allowed="above zero", span_m=span_m, depth_m=depth_m
+    )
+    return 1.2 * stiffness_ratio * (depth_m / span_m) ** 2
+
+
+@dataclass(frozen=True, slots=True)
+class BendTest:
+    """An offcut's stiffness. `apparent_pa` leaves shear out of account, `stiffness_pa` takes it out.
+
+    `doubt_pa` is one standard deviation from the tools. `why`: "", "span_short" (under 10 depths: the guess
+    at shear weighs too much), "bent_far" (sag over a tenth of the span), "not_straight" (load against sag
+    is no line: it slipped, was crushed at the supports, or took set).
+    """
+
+    stiffness_pa: float
+    apparent_pa: float
+    doubt_pa: float
+    moisture_pct: float
+    ok: bool
+    why: str
+
+
+def bend_test(
+    loads_n: Sequence[float],
+    sags_m: Sequence[float],
+    *,
+    span_m: float,
+    width_m: float,
+    depth_m: float,
+    moisture_pct: float,
+    stiffness_ratio: float = 16.0,
+    size_doubt_m: float = 0.00005,
+    sag_doubt_m: float = 0.00002,
+) -> BendTest:
+    """Stiffness [Pa] of a rectangular offcut on two supports, loaded in the middle.
+
+    E_apparent = (F/d) L³/(4 b h³); E = E_apparent (1 + shear share). F/d is the slope of the best line
+    through loads [N] and sags [m]; one pair alone is taken from zero. Sizes [m] must be above zero, loads
+    and sags rise together; else `OutOfRange`. The sizes are trusted to 0.05 mm, the sag to 0.02 mm
+    (calliper, dial) unless told.
+
+    >>> test = bend_test([20, 40], [0.002, 0.004], span_m=0.3, width_m=0.02, depth_m=0.01, moisture_pct=9)
+    >>> round(test.apparent_pa, -6), round(test.stiffness_pa, -6), test.ok
+    (3375000000.0, 3447000000.0, True)
+    """
+    loads, sags = np.asarray(loads_n, float), np.asarray(sags_m, float)
+    require(
+        loads.ndim == 1 and loads.shape == sags.shape and loads.size > 0,
+        OutOfRange,
+        "pairs",
+        allowed="as many sags as loads, one at least",
+        loads=loads.size,
+        sags=sags.size,
+    )
+    for name, size in (("span_m", span_m), ("width_m", width_m), ("depth_m", depth_m)):
+        require(size > 0, OutOfRange, "beam", allowed="above zero", **{name: size})
+    require(
+        loads.size > 1 or (loads[0] > 0 and sags[0] > 0),
+        OutOfRange,
+        "pairs",
+        allowed="above zero",
+        load_n=loads[0],
+        sag_m=sags[0],
+    )
+    require(
+        bool(np.all(np.diff(loads) > 0) and np.all(np.diff(sags) > 0)),
+        OutOfRange,
+        "pairs",
+        allowed="loads and sags that rise together",
+        loads_n=loads_n,
+        sags_m=sags_m,
+    )
+    slope, offset = (loads[0] / sags[0], 0.0) if loads.size == 1 else np.polyfit(sags, loads, 1)
+    share = shear_share(span_m, depth_m, stiffness_ratio)
+    apparent = float(slope * span_m**3 / (4 * width_m * depth_m**3))
+    reach = float(np.ptp(sags)) if sags.size > 1 else float(sags[0])
+    relative = np.linalg.norm(
+        [
+            sag_doubt_m / reach,
+            0.01,
+            size_doubt_m / width_m,
+            3 * size_doubt_m / depth_m,
+            3 * 0.0005 / span_m,
+            share / 4,
+        ]
+    )  # 1 % of load, half a millimetre of span, a quarter of the guess at shear
+    why = ""
+    if span_m < 10 * depth_m:
+        why = "span_short"
+    elif sags[-1] > span_m / 10:
+        why = "bent_far"
+    elif np.max(np.abs(slope * sags + offset - loads)) > 0.05 * np.max(loads):
+        why = "not_straight"
+    stiffness_pa = apparent * (1 + share)
+    return BendTest(stiffness_pa, apparent, float(stiffness_pa * relative), moisture_pct, not why, why)

@@ -1,0 +1,1 @@
+"""What leaves the workshop on paper: facts gathered, frozen, printed, and kept as they were printed."""

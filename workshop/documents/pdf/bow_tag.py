@@ -1,0 +1,195 @@
+"""The tag that hangs on a bow: with its measured rating, or plain where none was measured."""
+
+from dataclasses import dataclass
+
+from workshop.documents.pdf import fonts, qr, words
+from workshop.documents.pdf.labels import LabelStock, print_labels
+from workshop.documents.pdf.layout import MM, Box, Row, Rule, Space, Stack, Text
+from workshop.documents.pdf.press import ENGLISH_A4, Edition
+from workshop.documents.pdf.text import HAIR, INK, SOFT, Style
+
+CARD_ON_A4 = LabelStock.cards(55, 90)
+PAD = 4 * MM
+HOLE = 2.5 * MM
+CODE = 19 * MM
+
+
+@dataclass(frozen=True, kw_only=True)
+class BowTag:
+    """What any tag says of its bow, in the maker's words and units. `date` is the day of the tag."""
+
+    number: str
+    maker: str
+    address: str = ""
+    timber: str = ""
+    length: str = ""
+    brace_height: str = ""
+    string: str = ""
+    date: str = ""
+    code: str = ""
+    demo: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlainTag(BowTag):
+    """A tag that states no draw weight."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class RatingTag(BowTag):
+    """A tag with the measured rating. `measured_from` says where the draw is measured from, `also` the same
+    rating in other units."""
+
+    weight: str
+    draw: str
+    measured_from: str
+    also: str = ""
+
+
+def rating_tag(
+    facts: RatingTag,
+    stock: LabelStock = CARD_ON_A4,
+    *,
+    start: int = 1,
+    ruler: bool | None = None,
+    edition: Edition = ENGLISH_A4,
+) -> bytes:
+    """A swing tag with weight, draw and where that draw is measured from; a rating lacking one is refused."""
+    for name in ("weight", "draw", "measured_from"):
+        if not getattr(facts, name).strip():
+            raise ValueError(f"a rating tag needs its {name}")
+    return _print(facts, words.RATING_TAG, stock, start, ruler, edition)
+
+
+def plain_tag(
+    facts: PlainTag,
+    stock: LabelStock = CARD_ON_A4,
+    *,
+    start: int = 1,
+    ruler: bool | None = None,
+    edition: Edition = ENGLISH_A4,
+) -> bytes:
+    """A swing tag without a weight, which can always be printed."""
+    return _print(facts, words.PLAIN_TAG, stock, start, ruler, edition)
+
+
+def _print(facts: BowTag, title: str, stock: LabelStock, start, ruler, edition: Edition) -> bytes:
+    return print_labels(
+        [_face(facts, edition)],
+        stock,
+        title=edition.say(title).format(number=facts.number),
+        author=facts.maker,
+        edition=edition,
+        start=start,
+        ruler=ruler,
+        demo=facts.demo,
+    )
+
+
+def _face(facts: BowTag, edition: Edition):
+    def paint(canvas, x, top, width, height):
+        lying = width > height
+        _hole(canvas, *((x + PAD + HOLE, top - height / 2) if lying else (x + width / 2, top - PAD - HOLE)))
+        left = x + PAD + (3 * HOLE if lying else 0)
+        head = top - PAD - (0 if lying else 2.6 * HOLE)
+        room, column = head - (top - height) - PAD, x + width - PAD - left
+        for step in range(20, 7, -1):
+            card = _Card(facts, edition, step / 20)
+            body, foot = card.lying() if lying else card.standing(), card.foot()
+            if body.height(column) + foot.height(column) <= room:
+                break
+        else:
+            card = _Card(facts, edition, 0.4, most=1)
+            body, foot = card.lying() if lying else card.standing(), card.foot()
+        body.draw(canvas, left, head, column)
+        foot.draw(canvas, left, head - room + foot.height(column), column)
+
+    return paint
+
+
+def _hole(canvas, x: float, y: float) -> None:
+    """Where the cord goes through: a circle to punch, and its centre."""
+    canvas.setStrokeGray(HAIR)
+    canvas.setLineWidth(0.4)
+    canvas.circle(x, y, HOLE)
+    canvas.line(x - 1, y, x + 1, y)
+    canvas.line(x, y - 1, x, y + 1)
+
+
+@dataclass(frozen=True)
+class _Card:
+    """The tag's texts at one scale; `most` cuts them to few lines where the smallest scale is too large."""
+
+    facts: BowTag
+    edition: Edition
+    scale: float
+    most: int = 0
+
+    def text(self, said: str, size: float, *, bold: bool = False, grey: float = INK, lines: int = 1) -> Text:
+        style = Style(fonts.BOLD if bold else fonts.PLAIN, size, size * 1.25, grey).at(size * self.scale)
+        return Text(said, style, most=self.most and lines)
+
+    def standing(self) -> Box:
+        return Stack([*self._answer(), self._rule(), *self._particulars()])
+
+    def lying(self) -> Box:
+        right = Stack(self._particulars())
+        return Row([Stack(self._answer()), right], [None, 38 * MM * self.scale], 3 * MM)
+
+    def foot(self) -> Box:
+        """What never to do, the maker's address, and the code of this bow."""
+        facts = self.facts
+        caution = words.TAG_CAUTION_RATED if isinstance(facts, RatingTag) else words.TAG_CAUTION
+        said = self.edition.say(caution).format(draw=getattr(facts, "draw", ""))
+        box: Box = Stack(
+            [
+                self.text(said, 6.5, lines=3),
+                Space(3 * self.scale),
+                self.text(facts.address, 6.5, lines=2),
+            ]
+        )
+        if facts.code:
+            size = max(CODE * self.scale, qr.smallest_mm(facts.code) * MM)
+            box = Row([box, qr.square(facts.code, size)], [None, size], 1 * MM)
+        return Stack([self._rule(), box])
+
+    def _rule(self) -> Box:
+        return Rule(0.6, above=4 * self.scale, below=4 * self.scale)
+
+    def _answer(self) -> list[Box]:
+        """The figure a buyer looks for; on a plain tag the number and a word that no weight is stated."""
+        facts, say = self.facts, self.edition.say
+        maker = self.text(facts.maker, 9, bold=True, lines=2)
+        if isinstance(facts, RatingTag):
+            return [
+                maker,
+                self.text(facts.weight, 30, bold=True),
+                self.text(say(words.AT_DRAW).format(draw=facts.draw), 13, bold=True),
+                self.text(facts.measured_from, 7.5, lines=2),
+                self.text(facts.also, 7.5),
+            ]
+        return [
+            maker,
+            self.text(facts.number, 30, bold=True),
+            self.text(say(words.NO_WEIGHT_STATED), 7.5, lines=2),
+        ]
+
+    def _particulars(self) -> list[Box]:
+        facts = self.facts
+        shown = [
+            (words.BOW, facts.number),
+            (words.TIMBER, facts.timber),
+            (words.LENGTH, facts.length),
+            (words.BRACE_HEIGHT, facts.brace_height),
+            (words.STRING, facts.string),
+            (words.DATE, facts.date),
+        ]
+        return [
+            Row(
+                [self.text(self.edition.say(label), 7, grey=SOFT), self.text(said, 7)],
+                [15 * MM * self.scale, None],
+                1.5 * MM,
+            )
+            for label, said in shown
+            if said
+        ]

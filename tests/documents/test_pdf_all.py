@@ -2,30 +2,47 @@
 
 import dataclasses
 import hashlib
+import io
 import json
 import re
 import subprocess
 import sys
 from pathlib import Path
 
+import pypdf
 import pytest
 
 import tests.documents.papers as given
-from tests.documents.papers import pages, words_of
+from tests.documents.papers import filled_with, ink_margins_mm, pages, pictures, words_of
 from workshop.documents.pdf import fonts, words
+from workshop.documents.pdf.bench_card import bench_card
 from workshop.documents.pdf.bow_tag import plain_tag, rating_tag
 from workshop.documents.pdf.care_sheet import care_sheet
+from workshop.documents.pdf.draw_curve_sheet import draw_curve_sheet
+from workshop.documents.pdf.order_sheet import order_sheet
 from workshop.documents.pdf.press import Edition
 from workshop.documents.pdf.stave_tag import stave_tags
 
 MARKS = "ł ž Ж Größe ½ ⅜ 5′ 10″ − ✓"
-PAPERS = {
-    "stave tags": lambda **edition: stave_tags([given.stave(1), given.stave(2)], edition=Edition(**edition)),
-    "rating tag": lambda **edition: rating_tag(given.RATING, edition=Edition(**edition)),
-    "plain tag": lambda **edition: plain_tag(given.PLAIN, edition=Edition(**edition)),
-    "care sheet": lambda **edition: care_sheet(given.CARE, edition=Edition(**edition)),
+SHEETS = {
+    "bench card": (bench_card, given.BENCH),
+    "order sheet": (order_sheet, given.ORDER),
+    "care sheet": (care_sheet, given.CARE),
+    "draw-curve sheet": (draw_curve_sheet, given.CURVE),
 }
-FACTS = [given.stave(), given.RATING, given.PLAIN, given.CARE]
+PAPERS = {
+    "stave tags": lambda: stave_tags([given.stave(1), given.stave(2)]),
+    "rating tag": lambda: rating_tag(given.RATING),
+    "plain tag": lambda: plain_tag(given.PLAIN),
+    **{name: lambda make=make, facts=facts: make(facts) for name, (make, facts) in SHEETS.items()},
+}
+FACTS = [given.stave(), given.RATING, given.PLAIN, *(facts for _, facts in SHEETS.values())]
+LONG = {
+    "a name of 80 letters": "Bartholomew-Maximilian Featherstonehaugh-Cholmondeley of Upper and Lower Wickham",
+    "a word of 300 letters": "w" * 300,
+    "a note of 300 letters": "This was said at length. " * 12,
+    "markup": "<b>bold</b> & <script>alert('x')</script> {braces} %s \\",
+}
 
 
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
@@ -85,3 +102,50 @@ def test_every_mark_a_maker_writes_is_read_back():
 def test_a_paper_size_that_is_not_kept_is_refused():
     with pytest.raises(ValueError, match="A4, Letter"):
         Edition(page="A5")
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+@pytest.mark.parametrize("text", LONG.values(), ids=LONG)
+@pytest.mark.parametrize(("make", "facts"), SHEETS.values(), ids=SHEETS)
+def test_nothing_typed_runs_over_an_edge(make, facts, text, size):
+    pdf = make(filled_with(facts, text), edition=Edition(page=size))
+    for picture in pictures(pdf, 50):
+        assert min(ink_margins_mm(picture, 50)) > 10
+    assert text[:12] in words_of(pdf)
+
+
+@pytest.mark.parametrize(("make", "facts"), SHEETS.values(), ids=SHEETS)
+def test_markup_is_printed_as_typed(make, facts):
+    assert "<b>bold</b> & <script>" in words_of(make(filled_with(facts, LONG["markup"])))
+
+
+@pytest.mark.parametrize(("make", "facts"), SHEETS.values(), ids=SHEETS)
+def test_an_invented_workshop_is_named_as_such_on_every_page(make, facts):
+    for page in pages(make(dataclasses.replace(facts, demo=True))):
+        assert "An invented workshop – not a real bow" in page.extract_text()
+    assert "invented" not in words_of(make(facts))
+
+
+@pytest.mark.parametrize(("make", "facts"), SHEETS.values(), ids=SHEETS)
+def test_a_sheet_names_itself_its_workshop_and_its_language_in_the_file(make, facts):
+    reader = pypdf.PdfReader(io.BytesIO(make(facts, edition=Edition(lang="cs"))))
+    assert facts.number in reader.metadata.title
+    assert reader.metadata.author == "Hazel Fenwick, bowyer"
+    assert reader.trailer["/Root"]["/Lang"] == "cs"
+    assert reader.trailer["/Root"]["/ViewerPreferences"]["/DisplayDocTitle"].value is True
+
+
+@pytest.mark.parametrize(("make", "facts"), SHEETS.values(), ids=SHEETS)
+def test_the_code_on_a_sheet_leads_to_its_record(make, facts):
+    assert given.codes(make(facts)) == [facts.code]
+
+
+@pytest.mark.parametrize(("make", "facts"), SHEETS.values(), ids=SHEETS)
+def test_a_sheet_prints_with_nothing_but_what_it_must_know(make, facts):
+    """Old bows come with few facts; what is unknown leaves no empty heading behind and stops nothing."""
+    bare = {
+        field.name: field.default
+        for field in dataclasses.fields(facts)
+        if field.default is not dataclasses.MISSING
+    }
+    assert facts.number in words_of(make(dataclasses.replace(facts, **bare)))

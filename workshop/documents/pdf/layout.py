@@ -129,6 +129,10 @@ class Stack:
         return None
 
 
+class Whole(Stack):
+    """Boxes kept on one page where a page can hold them."""
+
+
 @dataclass(frozen=True)
 class Row:
     """Boxes side by side. `widths` in points; one of them None takes what is left."""
@@ -179,7 +183,7 @@ def pages_of(story: Sequence[Box], width: float, height: float) -> list[list[tup
             page.append((box, room))
             room -= high
             continue
-        cut = box.split(width, room)
+        cut = None if page and isinstance(box, Whole) else box.split(width, room)
         if cut is None and not page:
             raise ValueError(f"a box {high:.0f} pt high does not fit a page of {height:.0f} pt")
         if cut:

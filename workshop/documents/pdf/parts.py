@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from workshop.documents.pdf import fonts, qr
-from workshop.documents.pdf.layout import MM, Box, Drawing, Row, Rule, Space, Stack, Text
+from workshop.documents.pdf.layout import MM, Box, Drawing, Row, Rule, Space, Stack, Text, Whole
 from workshop.documents.pdf.press import Workshop
 from workshop.documents.pdf.text import FIGURE, HEADING, INK, LABEL, SOFT, TEXT, TITLE, Style, fit, put
 
@@ -48,6 +48,11 @@ def section(title: str, *boxes: Box) -> list[Box]:
         Row([Text(label, HEADING), box], [LABEL_COLUMN, None])
         for label, box in zip(labels, boxes, strict=True)
     )
+    return ruled(first, *rest)
+
+
+def ruled(first: Box, *rest: Box) -> list[Box]:
+    """Boxes under a hair line, which stays with the first of them."""
     return [Stack([Rule(above=2.2 * MM, below=1.4 * MM), first]), *rest]
 
 
@@ -82,5 +87,6 @@ def table(
         boxes = [Text(cell, style, "right" if n >= right else "left") for n, cell in enumerate(cells)]
         return Row(boxes, widths, gap)
 
+    top = [line(head, LABEL), Rule(0.8, above=1.5, below=1.5)]
     body = [Stack([line(row, TEXT), Rule(0.3, above=1.5, below=1.5)]) for row in rows]
-    return [line(head, LABEL), Rule(0.8, above=1.5, below=1.5), *body]
+    return [Whole([*top, *body[:1]]), *body[1:]]

@@ -41,6 +41,11 @@ class Edition:
 ENGLISH_A4 = Edition()
 
 
+def column_of(edition: Edition) -> float:
+    """Width of the one column a paper is set in [pt]."""
+    return PAGE_SIZES_MM[edition.page][0] * MM - LEFT - RIGHT
+
+
 def open_canvas(
     out: io.BytesIO, size: tuple[float, float], *, title: str, author: str, edition: Edition
 ) -> Canvas:
@@ -59,7 +64,7 @@ def printed(
 ) -> bytes:
     """Print a story on as many pages as it needs, each with its foot and, if invented, the mark of that."""
     wide, high = (each * MM for each in PAGE_SIZES_MM[edition.page])
-    column = wide - LEFT - RIGHT
+    column = column_of(edition)
     pages = pages_of(story, column, high - TOP - FOOT)
     out = io.BytesIO()
     canvas = open_canvas(out, (wide, high), title=title, author=workshop.name, edition=edition)

@@ -7,7 +7,7 @@ from workshop.documents.pdf import fonts, qr, words
 from workshop.documents.pdf.labels import A4_24, LabelStock, print_labels
 from workshop.documents.pdf.layout import MM
 from workshop.documents.pdf.press import ENGLISH_A4, Edition
-from workshop.documents.pdf.text import INK, Style, fit, put, shorten, wrap
+from workshop.documents.pdf.text import INK, Style, fit, one_line, put, wrap
 
 PAD = 2.5 * MM
 LARGEST_CODE = 32 * MM
@@ -101,5 +101,5 @@ def _details(canvas, details: list[str], x: float, top: float, width: float, hei
             break
         size -= 0.5
     else:
-        lines = [shorten(wrap(each, style, width), style, width, 1)[0] for each in details][:room]
+        lines = [line for each in details for line in one_line(each, style, width)][:room]
     put(canvas, lines, style, x, top)

@@ -110,6 +110,11 @@ def shorten(lines: Sequence[str], style: Style, width: float, count: int) -> lis
     return [*lines[: count - 1], last.rstrip() + "…"]
 
 
+def one_line(text: str, style: Style, width: float) -> list[str]:
+    """The text as a single line no wider than `width` [pt], ending in an ellipsis where it was longer."""
+    return shorten(wrap(text, style, width), style, width, 1)
+
+
 def put(canvas, lines: Sequence[str], style: Style, x: float, top: float, *, width: float = 0, align="left"):
     """Draw lines downward from `top`, aligned "left", "right" or "centre" in `width`. Returns the foot."""
     canvas.setFillGray(style.grey)

@@ -103,3 +103,66 @@ KEEPING_POINTS = (
     _("Hang it or lay it flat."),
     _("Look over back, belly, nocks and string each time. Stop when anything shows, and ask the maker."),
 )
+
+# Bench card
+BENCH_CARD = _("Bench card")
+BENCH_CARD_OF = _("Bench card of bow {number}")
+WANTED = _("Wanted weight")
+LIMIT_OF_PULL = _("Limit of pull")
+PIECES = _("Pieces")
+CENTRE_LINE = _("Centre line")
+GRIP_MARKS = _("Grip marks")
+SECTION = _("Section")
+CURVE = _("Intended curve")
+NOTES = _("Notes")
+LAYOUT = _("Layout")
+BOTH_LIMBS = _("both")
+DRAWN_TO_SCALE = _(
+    "Above, half the width from the centre line; below, the depth under the back. "
+    "Drawn to scale: lengths 1 : {along}, widths and depths 1 : {across}. Stations from the middle mark."
+)
+PARTS_OF_LAYOUT = (_("limb A"), _("limb B"), _("middle mark"), _("grip"))
+STATION_TABLE = (
+    _("Limb"),
+    _("From middle mark"),
+    _("Width"),
+    _("Half width"),
+    _("Depth"),
+    _("As cut: width"),
+    _("depth"),
+)
+AT_THE_BENCH = _("Take care")
+MAKER_CAUTIONS = (
+    _(
+        "Dust of yew and several other timbers is poisonous or sensitising, and glues sensitise: "
+        "extraction, mask, gloves."
+    ),
+    _("Pull on the tree by a rope, from well aside: a bow can jump the cradle or break at any new draw."),
+    _("Eye protection at every pull."),
+    _("Pull, read, let down, then write. Never further than the tiller was good at the last draw."),
+)
+PENCIL_TABLE = (_("Day"), _("Work done"), _("Draw"), _("Weight"), _("Brace height"), _("Set"))
+
+# Order sheet
+ORDER_SHEET = _("Order sheet")
+ORDER_NUMBERED = _("Order {number}")
+PROMISED = _("Promised for")
+PERSONS = _("Persons")
+ORDERED = _("Ordered")
+MONEY = _("Money")
+PRICE = _("Price")
+DEPOSIT = _("Deposit agreed")
+PAID = _("Paid so far")
+STILL_DUE = _("Still to pay")
+FOR_THE_WORKSHOP = _("for the workshop, day")
+ORDERED_BY = _("ordered by, day")
+
+# Draw-curve sheet
+CURVE_SHEET = _("Draw curve")
+CURVE_SHEET_OF = _("Draw curve of bow {number}, {date}")
+HATCHED = _("hatched: stored energy, {energy}")
+STORED_ENERGY = _("Stored energy")
+SLOPE = _("Rise at the end")
+HOW_MEASURED = _("How measured")
+READINGS = _("Readings")
+CURVE_TABLE = (_("Draw"), _("Weight"), _("Rise since the last"))

@@ -190,10 +190,8 @@ def test_what_is_see_through_stands_on_white():
 @pytest.mark.parametrize("mode", ["1", "L", "LA", "P", "CMYK", "I;16"])
 def test_scans_in_every_mode_come_out_as_plain_colour(mode):
     grey = Image.linear_gradient("L")
-    if mode == "I;16":
-        scan = grey.convert("I").point(lambda value: value * 257).convert("I;16")
-    else:
-        scan = grey.convert(mode)
+    deep = grey.convert("I").point(lambda value: value * 257).convert("I;16")
+    scan = deep if mode == "I;16" else grey.convert(mode)
     kept = opened(prepare(written(scan, "JPEG" if mode == "CMYK" else "PNG")).master)
     dark, middle, pale = (kept.convert("L").getpixel((128, row)) for row in (5, 128, 250))
     assert dark < 40 and pale > 215

@@ -43,7 +43,7 @@ class Stale(ValidationError):
 @transaction.atomic
 def entry_add(entry: E, *, by) -> E:
     """Sign `entry` with `by` and keep it. An entry whose key is already kept is returned as it was kept."""
-    kept = type(entry).objects.filter(entry_key=entry.entry_key).first()
+    kept = entry_kept(type(entry), entry.entry_key)
     if kept is not None:
         return kept
     entry.entered_by = by
@@ -51,6 +51,11 @@ def entry_add(entry: E, *, by) -> E:
     entry.full_clean(validate_constraints=True)
     entry.save(force_insert=True)
     return entry
+
+
+def entry_kept(model: type[E], key) -> E | None:
+    """The entry already kept under `key`: a service that does more than add it asks first, when a form comes twice."""
+    return model.objects.filter(entry_key=key).first() if key else None
 
 
 def entries_add(entries: Iterable[E], *, by) -> list[E]:

@@ -1,0 +1,251 @@
+"""When a piece will be dry enough: the law in closed form, the refusals, and whether the band keeps its word."""
+
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from tests.calc.slab import HOUSE, SHED, piece, slab_share_left
+from workshop.calc.drying import How, Place, Reading, Stay, forecast, logged, monthly, steady
+from workshop.calc.dryinglaw import approach_pct, days_at_thickness, days_to, rate_per_day
+from workshop.calc.errors import NoSolution, OutOfOrder, OutOfRange, TooFew
+from workshop.calc.moisture import WHITE_WOODS_BAND
+
+SHED_16, HOUSE_8, BOX_6 = Place("shed", steady(16)), Place("house", steady(8)), Place("box", steady(6))
+
+
+def weighed(rate=0.012, start=28.0, equilibrium=16.0, until=150, every=15, how=How.WEIGHING):
+    """A piece that keeps the law to the letter."""
+    return [Reading(d, approach_pct(start, equilibrium, rate, d), how) for d in range(0, until + 1, every)]
+
+
+def width(seen):
+    return seen.latest_day - seen.earliest_day
+
+
+# --- the bare law ---
+
+
+@pytest.mark.parametrize(("days", "moisture"), [(0, 45), (30, 30.56), (60, 22.64), (90, 18.29)])
+def test_the_exponential_approach(days, moisture):
+    """Worked for M0 45, Me 13, k 0.02 a day; textbook law (Siau; Kollmann and Côté; from memory, certain)."""
+    assert approach_pct(45, 13, 0.02, days) == pytest.approx(moisture, abs=0.01)
+    assert days == 0 or rate_per_day(45, approach_pct(45, 13, 0.02, days), 13, days) == pytest.approx(0.02)
+
+
+def test_t30_days_to_twenty_percent():
+    """T30: M0 45, Me 13, k 0.02, target 20 %: 75.99 days; half-time 34.66."""
+    assert days_to(45, 20, 13, 0.02) == pytest.approx(75.99, abs=0.01)
+    assert days_to(45, 29, 13, 0.02) == pytest.approx(34.66, abs=0.01)
+
+
+@pytest.mark.parametrize("target", [13, 12, 5, 50])
+def test_a_target_the_place_never_reaches_is_refused(target):
+    """Negative control of T30."""
+    with pytest.raises(NoSolution):
+        days_to(45, target, 13, 0.02)
+
+
+def test_two_readings_that_do_not_approach_have_no_rate():
+    for then in (46, 45, 13, 12):
+        with pytest.raises(NoSolution):
+            rate_per_day(45, then, 13, 10)
+
+
+def test_thicker_pieces_take_longer_than_in_proportion():
+    """25 to 50 mm: 2.83 times (practice) to 4 times (diffusion); 25 to 40 mm at least 2.02 times."""
+    assert days_at_thickness(1, 0.025, 0.050) == pytest.approx((2.83, 4), abs=0.005)
+    assert days_at_thickness(1, 0.025, 0.040)[0] == pytest.approx(2.02, abs=0.005)
+    assert days_at_thickness(100, 0.050, 0.025) == pytest.approx((25, 35.4), abs=0.05)
+
+
+def test_t29_the_invented_pieces_dry_as_a_slab_does():
+    """T29: Fick's slab is half way at Fo 0.1967. This holds the tool the forecast is tried with below."""
+    assert brentq(lambda fo: slab_share_left(fo) - 0.5, 0.05, 0.5) == pytest.approx(0.1967, abs=0.0001)
+
+
+# --- climates ---
+
+
+def test_a_place_by_its_months_comes_round_every_year():
+    months = monthly([10, 11, 12, 13, 14, 15, 16, 15, 14, 13, 12, 11])
+    january, july = (np.array([date(2031, m, 16).toordinal()]) for m in (1, 7))
+    assert months(january) == pytest.approx(10, abs=0.1) and months(july) == pytest.approx(16, abs=0.1)
+    assert months(january + 365.2425 * 4) == pytest.approx(months(january))
+    new_year = date(2031, 1, 1).toordinal()
+    assert 10 < months(np.array([new_year]))[0] < 11  # between December and January, not a jump
+
+
+def test_a_climate_log_holds_until_its_next_entry():
+    place = logged([10, 20, 30], [15, 16, 12])
+    assert list(place(np.array([0, 10, 19.9, 20, 29, 30, 99]))) == [15, 15, 15, 16, 16, 12, 12]
+    with pytest.raises(OutOfOrder):
+        logged([20, 10], [15, 16])
+    with pytest.raises(TooFew):
+        monthly([12, 13])
+
+
+# --- what the maker is told ---
+
+
+def test_a_piece_that_keeps_the_law_comes_in_on_its_day():
+    """Against the closed form: from 28 % toward 8 % with k 0.012, ten percent is reached on day 192."""
+    due = days_to(28, 10, 8, 0.012)
+    seen = forecast(weighed(equilibrium=8, until=90), [Stay(0, HOUSE_8)], WHITE_WOODS_BAND)
+    assert seen.earliest_day < due < seen.latest_day
+    sure = replace(HOUSE_8, doubt_pct=0.05)
+    seen = forecast(weighed(equilibrium=8, until=90), [Stay(0, sure)], WHITE_WOODS_BAND)
+    # the shared doubt of a weighing series, 0.7 %, is still in it: at this slope some 30 days
+    assert seen.ok and seen.likely_day == pytest.approx(due, abs=15)
+    assert seen.half_time_days == pytest.approx(np.log(2) / 0.012, rel=0.15)
+
+
+def test_a_damp_shed_never_reaches_the_band_and_a_move_does():
+    stuck = forecast(weighed(), [Stay(0, SHED_16)], WHITE_WOODS_BAND)
+    assert (stuck.ok, stuck.why, stuck.nearest_pct) == (False, "no_place_dry_enough", 16)
+    assert stuck.likely_day is None and stuck.curve is not None
+    moved = forecast(weighed(), [Stay(0, SHED_16), Stay(160, HOUSE_8)], WHITE_WOODS_BAND)
+    assert moved.ok and 160 < moved.earliest_day < moved.likely_day < moved.latest_day
+
+
+def test_a_drying_box_is_quicker_than_the_house():
+    house, box, fan = (
+        forecast(weighed(), [Stay(0, SHED_16), Stay(160, place)], WHITE_WOODS_BAND).likely_day
+        for place in (HOUSE_8, BOX_6, replace(BOX_6, pace=2.0))
+    )
+    assert fan < box < house
+
+
+def test_weighing_tells_more_than_a_meter():
+    plan = [Stay(0, SHED_16), Stay(160, BOX_6)]
+    scales, meter = (forecast(weighed(how=how), plan, WHITE_WOODS_BAND) for how in (How.WEIGHING, How.METER))
+    assert width(scales) < width(meter)
+    assert scales.now_doubt_pct < meter.now_doubt_pct
+
+
+def test_readings_above_fibre_saturation_are_set_aside():
+    """The law does not hold there."""
+    green = [Reading(-60, 55.0), Reading(-30, 38.0)]
+    plan = [Stay(-90, SHED_16), Stay(160, BOX_6)]
+    seen = forecast(green + weighed(), plan, WHITE_WOODS_BAND)
+    assert seen.set_aside == 2
+    assert seen.likely_day == forecast(weighed(), plan, WHITE_WOODS_BAND).likely_day
+
+
+def test_green_wood_or_a_single_reading_gets_no_date_and_is_told_when_to_read_again():
+    plan = [Stay(-90, SHED_16), Stay(20, HOUSE_8)]
+    for readings in ([Reading(0, 45)], [Reading(0, 45), Reading(10, 40)], [Reading(0, 22)]):
+        seen = forecast(readings, plan, WHITE_WOODS_BAND)
+        assert (seen.ok, seen.why, seen.likely_day) == (False, "too_few_readings", None)
+        assert seen.help.day >= max(r.day for r in readings)
+
+
+def test_a_piece_at_rest_with_its_shed_does_not_tell_how_fast_it_will_dry_elsewhere():
+    still = [Reading(d, 16.0) for d in range(0, 400, 40)]
+    seen = forecast(still, [Stay(0, SHED_16), Stay(400, BOX_6)], WHITE_WOODS_BAND)
+    assert (seen.ok, seen.why, seen.likely_day) == (False, "rate_not_told", None)
+    assert seen.help.day > 400  # read it again once it has been moved
+    told = still + [Reading(d, approach_pct(16, 6, 0.02, d - 400)) for d in (414, 428, 442)]
+    assert forecast(told, [Stay(0, SHED_16), Stay(400, BOX_6)], WHITE_WOODS_BAND).why != "rate_not_told"
+
+
+def test_readings_that_fit_no_piece_are_pointed_out():
+    """One of them is mistyped, 9 for 19."""
+    readings = [*weighed()[:-1], Reading(150, 9.0, How.WEIGHING)]
+    seen = forecast(readings, [Stay(0, SHED_16), Stay(160, BOX_6)], WHITE_WOODS_BAND)
+    assert not seen.ok and seen.likely_day is None
+    assert seen.why == "readings_contradict"
+
+
+def test_a_place_at_the_edge_of_the_band_may_never_bring_it_there():
+    edge = Place("loft", steady(9.4))
+    seen = forecast(weighed(), [Stay(0, SHED_16), Stay(160, edge)], WHITE_WOODS_BAND)
+    assert (seen.ok, seen.why, seen.latest_day) == (False, "may_not_arrive", None)
+    assert seen.earliest_day is not None
+
+
+def test_a_piece_in_the_band_is_there_already_and_an_over_dry_one_waits_for_damper_air():
+    dry = weighed(equilibrium=9, start=14, until=300)
+    there = forecast(dry, [Stay(0, Place("house", steady(9)))], WHITE_WOODS_BAND)
+    assert (there.ok, there.why, there.likely_day) == (True, "already_there", 300)
+    baked = [Reading(d, approach_pct(3, 9.5, 0.02, d), How.WEIGHING) for d in range(0, 50, 10)]
+    back = forecast(baked, [Stay(0, Place("house", steady(9.5), doubt_pct=0.3))], WHITE_WOODS_BAND)
+    assert back.ok and back.earliest_day > 40
+    box = forecast(baked, [Stay(0, SHED_16), Stay(45, BOX_6)], WHITE_WOODS_BAND)
+    assert box.why == "no_place_damp_enough"
+
+
+def test_the_curve_runs_through_the_readings_and_its_band_opens_ahead():
+    readings = weighed()
+    curve = forecast(readings, [Stay(0, SHED_16), Stay(160, BOX_6)], WHITE_WOODS_BAND).curve
+    assert curve.days[0] == 0 and curve.days[-1] == 150 + 3 * 365
+    assert all(
+        low <= mid <= high
+        for low, mid, high in zip(curve.low_pct, curve.middle_pct, curve.high_pct, strict=True)
+    )
+    middle = np.interp([r.day for r in readings], curve.days, curve.middle_pct)
+    assert middle == pytest.approx([r.moisture_pct for r in readings], abs=0.7)  # the series' shared doubt
+    at = np.searchsorted(curve.days, [75, 220])
+    assert np.diff([curve.high_pct[i] - curve.low_pct[i] for i in at])[0] > 0
+
+
+def test_the_same_question_gets_the_same_answer():
+    plan = [Stay(0, SHED_16), Stay(160, BOX_6)]
+    assert forecast(weighed(), plan, WHITE_WOODS_BAND) == forecast(weighed(), plan, WHITE_WOODS_BAND)
+
+
+def test_the_reading_said_to_help_does_help():
+    """Take it, on the day named, from a piece that keeps the law: the band narrows about as promised."""
+    plan = [Stay(0, SHED_16), Stay(160, BOX_6)]
+    readings = weighed(until=45, how=How.METER)
+    before = forecast(readings, plan, WHITE_WOODS_BAND, today=150)
+    helped = before.help
+    assert 150 <= helped.day <= before.likely_day and helped.leaves_pct < 100
+    then = float(np.interp(helped.day, before.curve.days, before.curve.middle_pct))
+    after = forecast([*readings, Reading(helped.day, then, helped.how)], plan, WHITE_WOODS_BAND)
+    assert width(after) / width(before) == pytest.approx(helped.leaves_pct / 100, abs=0.2)
+    assert width(after) < width(before)
+
+
+@pytest.mark.parametrize(
+    ("readings", "stays", "refusal", "code"),
+    [
+        ([], [Stay(0, SHED_16)], TooFew, "no_readings"),
+        (weighed(), [], TooFew, "no_place"),
+        (weighed(), [Stay(5, SHED_16)], OutOfOrder, "first_place"),
+        (weighed(), [Stay(0, SHED_16), Stay(0, HOUSE_8)], OutOfOrder, "moves"),
+        (weighed(), [Stay(20, SHED_16), Stay(0, HOUSE_8)], OutOfOrder, "moves"),
+        ([Reading(0, -3), Reading(9, 12)], [Stay(0, SHED_16)], OutOfRange, "moisture"),
+        ([Reading(0, float("nan")), Reading(9, 12)], [Stay(0, SHED_16)], OutOfRange, "moisture"),
+    ],
+)
+def test_a_question_that_cannot_be_is_refused(readings, stays, refusal, code):
+    with pytest.raises(refusal) as refused:
+        forecast(readings, stays, WHITE_WOODS_BAND)
+    assert refused.value.code == code
+
+
+@pytest.mark.parametrize("how", [How.METER, How.WEIGHING])
+def test_the_eighty_percent_band_holds_four_of_five(how):
+    """200 invented pieces, dried by the exact slab series through a seasonal shed and a house, read with faulty
+    meters or weighed: the band holds 75 to 88 % of the days they truly come in."""
+    rng = np.random.default_rng(2024)
+    pieces = [piece(rng, edge_pct=WHITE_WOODS_BAND.high_pct, how=how) for _ in range(200)]
+    seen = [forecast(p.readings, p.stays, WHITE_WOODS_BAND, today=p.today) for p in pieces]
+    dated = [(p, s) for p, s in zip(pieces, seen, strict=True) if s.ok and not s.why]
+    held = [s.earliest_day <= p.arrival <= s.latest_day for p, s in dated]
+    assert len(dated) > 120
+    assert 0.75 <= np.mean(held) <= 0.88
+    # a band is cheap to hold if the date says nothing: half as far out as the best single guess for them all
+    came = [(p.arrival - p.today, s.likely_day - p.today) for p, s in dated if np.isfinite(p.arrival)]
+    waits, likely = np.array(came).T
+    assert np.median(np.abs(likely - waits)) < 0.6 * np.median(np.abs(waits - np.median(waits)))
+
+
+def test_shed_and_house_of_the_trial_are_as_the_trade_knows_them():
+    """Common practice: about 16 % in a damp shed; a heated house brings white woods into the band."""
+    year = np.arange(366)
+    assert np.mean(SHED(year)) == pytest.approx(16, abs=0.5) and np.min(SHED(year)) > 12
+    assert 7 < np.min(HOUSE(year)) < np.max(HOUSE(year)) <= 10

@@ -1,0 +1,189 @@
+"""A limb as measured or planned, and two of them on a grip."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from workshop.calc.errors import Mismatch, OutOfOrder, OutOfRange, TooFew, require
+from workshop.calc.section import Section
+from workshop.calc.statics.interpolation import Cubic, monotone, parabolic
+
+
+@dataclass(frozen=True)
+class Bending:
+    """Stiffness EI [N m2] and the distances [m] of the outermost fibres from the neutral axis."""
+
+    stiffness_nm2: np.ndarray
+    to_back_m: np.ndarray
+    to_belly_m: np.ndarray
+
+
+@dataclass(frozen=True)
+class Limb:
+    """One limb from the end of the stiff grip to its nock.
+
+    `stations_m` are distances along the limb from the bow's middle mark; the first is where the limb begins
+    to bend (0 for a bow that bends through the grip), the last is the nock. `bending` gives the section
+    anywhere between, `natural_angle` the unstrung limb's lean from the grip's line [rad], towards the
+    archer positive. Made by `Limb.measured`, `Limb.dimensioned` or `Limb.smooth`.
+    """
+
+    stations_m: np.ndarray
+    bending: Callable[[np.ndarray], Bending]
+    natural_angle: Callable[[np.ndarray], np.ndarray]
+    root_offset_m: float = 0.0
+
+    @classmethod
+    def measured(
+        cls,
+        stations_m: ArrayLike,
+        stiffness_nm2: ArrayLike,
+        *,
+        to_back_m: ArrayLike = 0.0,
+        to_belly_m: ArrayLike = 0.0,
+        **natural: ArrayLike,
+    ) -> "Limb":
+        """A limb known by its stiffness at stations, monotone between them.
+
+        Without the fibre distances strains come out as zero. `natural` is the unstrung shape, see `_natural`.
+
+        >>> limb = Limb.measured([0.1, 0.9], [60.0, 60.0], to_back_m=0.007, to_belly_m=0.007)
+        >>> round(limb.length_m, 3)
+        0.8
+        """
+        stations = _stations(stations_m)
+        stiffness, back, belly = (
+            monotone(stations, _values(name, stations, value, least))
+            for name, value, least in (
+                ("stiffness_nm2", stiffness_nm2, "above"),
+                ("to_back_m", to_back_m, "from"),
+                ("to_belly_m", to_belly_m, "from"),
+            )
+        )
+        return cls(
+            stations, lambda s: Bending(stiffness(s), back(s), belly(s)), *_natural(stations, **natural)
+        )
+
+    @classmethod
+    def dimensioned(
+        cls,
+        stations_m: ArrayLike,
+        width_m: ArrayLike,
+        depth_m: ArrayLike,
+        section: Callable[[np.ndarray, np.ndarray], Section],
+        **natural: ArrayLike,
+    ) -> "Limb":
+        """A limb known by width and depth at stations; `section` makes the cross-section from the two.
+
+        Width and depth, not stiffness, run monotone between stations, as wood does between two marks.
+
+        >>> from workshop.calc.section import rectangle
+        >>> wood = lambda width, depth: rectangle(width, depth).section(modulus_pa=10e9)
+        >>> limb = Limb.dimensioned([0.1, 0.9], [0.04, 0.01], [0.015, 0.015], wood)
+        >>> limb.bending(np.array([0.5])).stiffness_nm2.round(4)
+        array([70.3125])
+        """
+        stations = _stations(stations_m)
+        width = monotone(stations, _values("width_m", stations, width_m, "above"))
+        depth = monotone(stations, _values("depth_m", stations, depth_m, "above"))
+
+        def bending(s: np.ndarray) -> Bending:
+            made = section(width(s), depth(s))
+            return Bending(*np.broadcast_arrays(made.stiffness_nm2, made.to_back_m, made.to_belly_m))
+
+        return cls(stations, bending, *_natural(stations, **natural))
+
+    @classmethod
+    def smooth(
+        cls, stations_m: ArrayLike, bending: Callable[[np.ndarray], Bending], **natural: ArrayLike
+    ) -> "Limb":
+        """A limb whose section is a smooth function of the distance from the middle mark."""
+        stations = _stations(stations_m)
+        return cls(stations, bending, *_natural(stations, **natural))
+
+    @property
+    def length_m(self) -> float:
+        """Length of what bends."""
+        return float(self.stations_m[-1] - self.stations_m[0])
+
+
+@dataclass(frozen=True)
+class Bow:
+    """Two limbs clamped in a rigid grip, held by the hand at one point of it.
+
+    `lower` may be left out of a bow with two equal limbs. `hand_above_middle_m` puts the hand's pressure
+    point above (or, negative, below) the middle mark; `nocking_above_hand_m` the arrow's nock on the braced
+    string above the point straight across from the hand. All lie on the limb's axis; `draws` converts from
+    back or belly.
+    """
+
+    upper: Limb
+    lower: Limb | None = None
+    hand_above_middle_m: float = 0.0
+    nocking_above_hand_m: float = 0.0
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether the lower half is the upper half's mirror image, so that one limb answers for both."""
+        alike = self.lower is None or self.lower is self.upper
+        return alike and self.hand_above_middle_m == 0 and self.nocking_above_hand_m == 0
+
+    @property
+    def sides(self) -> tuple[tuple[Limb, float], ...]:
+        """The limbs to be solved, each with the distance from the hand to where it begins to bend."""
+        upper, lower = self.upper, self.lower or self.upper
+        above = float(upper.stations_m[0]) - self.hand_above_middle_m
+        below = float(lower.stations_m[0]) + self.hand_above_middle_m
+        return ((upper, above),) if self.mirrored else ((upper, above), (lower, below))
+
+
+def _stations(stations_m: ArrayLike) -> np.ndarray:
+    stations = np.atleast_1d(np.asarray(stations_m, float))
+    require(stations.size >= 2, TooFew, "stations", stations=stations.size, allowed="two or more")
+    rising = bool(np.all(np.isfinite(stations)) and np.all(np.diff(stations) > 0))
+    require(rising, OutOfOrder, "stations", stations_m=stations.tolist(), allowed="rising from grip to nock")
+    require(stations[0] >= 0, OutOfRange, "stations", first_m=float(stations[0]), allowed="0 or more")
+    return stations
+
+
+def _values(name: str, stations: np.ndarray, given: ArrayLike, least: str | None = None) -> np.ndarray:
+    values = np.asarray(given, float)
+    fits = values.ndim == 0 or values.shape == stations.shape
+    require(fits, Mismatch, name, values=values.size, stations=stations.size, allowed="one value a station")
+    good = np.isfinite(values)
+    if least is not None:
+        good &= values > 0 if least == "above" else values >= 0
+    allowed = {"above": "above 0", "from": "0 or more", None: "a number"}[least]
+    require(bool(np.all(good)), OutOfRange, name, **{name: values.tolist()}, allowed=allowed)
+    return np.broadcast_to(values, stations.shape)
+
+
+def _natural(
+    stations: np.ndarray,
+    *,
+    natural_offset_m: ArrayLike | None = None,
+    natural_curvature_per_m: ArrayLike | None = None,
+    root_angle_rad: float = 0.0,
+) -> tuple[Callable[[np.ndarray], np.ndarray], float]:
+    """The unstrung shape: offsets of the limb's axis from the grip's line at the stations, or its curvature.
+
+    Towards the archer is positive: string follow and deflex positive, reflex and a set-back grip negative.
+    The curvature starts from `root_angle_rad` at the end of the grip. Returns the lean anywhere and the
+    root's offset.
+    """
+    if natural_offset_m is not None:
+        both = natural_curvature_per_m is not None or root_angle_rad != 0.0
+        require(not both, Mismatch, "natural", allowed="offsets, or curvature and root angle")
+        profile: Cubic = parabolic(stations, _values("natural_offset_m", stations, natural_offset_m))
+        # The limb's length is measured along it, so the offset's rise per length is the sine of the lean.
+        steep = float(
+            np.max(np.abs(profile.slope(np.linspace(stations[0], stations[-1], 8 * stations.size))))
+        )
+        require(steep < 1, OutOfRange, "natural_offset_m", rise_per_length=steep, allowed="less than 1 in 1")
+        return lambda s: np.arcsin(profile.slope(s)), float(profile.values[0])
+    if natural_curvature_per_m is None:
+        return lambda s: np.full(np.shape(s), root_angle_rad), 0.0
+    curve = monotone(stations, _values("natural_curvature_per_m", stations, natural_curvature_per_m))
+    return lambda s: root_angle_rad + curve.area(s), 0.0

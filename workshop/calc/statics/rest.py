@@ -1,0 +1,165 @@
+"""Where a draw begins: the bow strung and braced, or hung with a long slack string."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from workshop.calc.errors import Mismatch, OutOfRange, require
+from workshop.calc.statics import guess
+from workshop.calc.statics.bow import Bow
+from workshop.calc.statics.follow import follow
+from workshop.calc.statics.grid import Grid, lay_out, some, stack
+from workshop.calc.statics.newton import (
+    ANGLE,
+    BRACED,
+    BRACED_MIRRORED,
+    DRAW,
+    LEAN,
+    SHARED,
+    SIGN,
+    STRING,
+    State,
+    keep,
+    solve,
+)
+
+BY_HEIGHT = (np.arange(SHARED) == DRAW).astype(float)
+BY_STRING = np.isin(np.arange(SHARED), [4, 5]).astype(float)
+
+
+@dataclass(frozen=True)
+class Batch:
+    """Bows of one kind (mirrored or not) ready to be solved, without units, and their units."""
+
+    bows: tuple[Bow, ...]
+    grid: Grid
+    length_m: np.ndarray
+    stiffness_nm2: np.ndarray
+
+    @property
+    def nocking_above(self) -> np.ndarray:
+        return np.array([bow.nocking_above_hand_m for bow in self.bows]) / self.length_m
+
+
+@dataclass(frozen=True)
+class Rest:
+    """The state a draw begins from, one "draw" a bow; `found` says for which bows there is one.
+
+    `state` is the bow at rest. `start` is the same with the arrow's nock on the string: its two parts'
+    lengths, the line of force from nock to hand, and the draw along it.
+    """
+
+    state: State
+    start: State
+    found: np.ndarray
+    slack: bool
+
+
+def prepare(bows: Sequence[Bow]) -> Batch:
+    """Lay the limbs out and stack them, lengths in units of the upper half, stiffness of its root."""
+    grids, lengths, stiffnesses = [], [], []
+    for bow in bows:
+        limb, root = bow.sides[0]
+        length = root + limb.length_m
+        stiffness = float(limb.bending(limb.stations_m[:1]).stiffness_nm2[0])
+        grids.append([lay_out(limb, root, length, stiffness) for limb, root in bow.sides])
+        lengths.append(length)
+        stiffnesses.append(stiffness)
+    return Batch(tuple(bows), stack(grids), np.array(lengths), np.array(stiffnesses))
+
+
+def strung(batch: Batch, height_m: np.ndarray, string_m: np.ndarray) -> Rest:
+    """Every bow braced to a height, or, where that is NaN, with a string of a length."""
+    grid, height, string = batch.grid, height_m / batch.length_m, string_m / batch.length_m
+    _check_heights(batch, height_m)
+    by_height = np.isfinite(height)
+    c, shared, bendable = guess.braced(grid, height, string)
+    question = BRACED_MIRRORED if grid.root.shape[1] == 1 else BRACED
+    held = keep(np.where(by_height[:, None], BY_HEIGHT, BY_STRING), np.where(by_height, height, string))
+    state = solve(grid, c, shared, question, held)
+    for bow in np.flatnonzero(by_height & bendable & ~state.good[:, 0]):
+        _brace_from_above(grid, state, bow, height[bow])
+    above = batch.nocking_above
+    ready = state.shared.copy()
+    ready[:, 0, STRING] -= SIGN * above[:, None]
+    ready[:, 0, LEAN] += np.arctan2(above, ready[:, 0, DRAW])
+    ready[:, 0, DRAW] = np.hypot(above, ready[:, 0, DRAW])
+    start = State(state.c, ready, state.steps, state.change)
+    return Rest(state, start, bendable & state.good[:, 0], slack=False)
+
+
+def hung(batch: Batch, long_string_m: np.ndarray) -> Rest:
+    """Every bow unstrung, its string pulled until it is just taut, straight across from the hand."""
+    grid, unit, above = batch.grid, batch.length_m, batch.nocking_above
+    long_string = long_string_m / unit
+    nock = np.broadcast_to(_natural_nocks(grid), (len(unit), 2, 2))
+    x, y = nock[..., 0], nock[..., 1]
+    chord = np.hypot(x[:, 0] - x[:, 1], y.sum(1))
+    for length, least in zip(long_string_m, chord * unit, strict=True):
+        longer = length > least
+        allowed = (
+            f"longer than the unstrung bow from nock to nock, {least:.4f} m (a shorter string braces it)"
+        )
+        require(longer, Mismatch, "long_string", long_string_m=float(length), allowed=allowed)
+    across = SIGN * above[:, None] - y
+
+    def spans(at: np.ndarray) -> np.ndarray:
+        return np.hypot(at[:, None] - x, across)
+
+    # From the line between the nocks outward the span only grows: halve until it is the string's length.
+    near = x[:, 0] + (x[:, 1] - x[:, 0]) * (y[:, 0] - above) / y.sum(1)
+    far = near + long_string
+    for _ in range(60):
+        middle = (near + far) / 2
+        short = spans(middle).sum(1) < long_string
+        near, far = np.where(short, middle, near), np.where(short, far, middle)
+    shared = np.zeros((len(unit), 1, SHARED))
+    shared[:, 0, ANGLE] = np.arctan2(near[:, None] - x, -across)
+    shared[:, 0, STRING] = spans(near)
+    shared[:, 0, LEAN] = np.arctan2(above, near)
+    shared[:, 0, DRAW] = np.hypot(above, near)
+    c = np.zeros((*grid.root.shape[:2], 1, grid.project.shape[2]))
+    state = State(c, shared, np.zeros((len(unit), 1), int), np.zeros((len(unit), 1)))
+    return Rest(state, state, np.ones(len(unit), bool), slack=True)
+
+
+def _natural_nocks(grid: Grid) -> np.ndarray:
+    """(bow, side, 2): the unstrung nocks."""
+    along = np.stack([np.sin(grid.lean), np.cos(grid.lean)], axis=-1)
+    return grid.root + (grid.weight[..., None] * along).sum(2)
+
+
+def _check_heights(batch: Batch, height_m: np.ndarray) -> None:
+    unstrung = _natural_nocks(batch.grid)[..., 0].max(1) * batch.length_m
+    for bow, height, nock in zip(batch.bows, height_m, unstrung, strict=True):
+        if np.isnan(height):
+            continue
+        least, most = max(0.0, float(nock)), min(limb.length_m for limb, _ in bow.sides)
+        allowed = f"above {least:.4f} m (0, or where the unstrung nocks stand) and below {most:.4f} m"
+        require(
+            least < height < most, OutOfRange, "brace_height", brace_height_m=float(height), allowed=allowed
+        )
+
+
+def _brace_from_above(grid: Grid, state: State, bow: int, height: float) -> None:
+    """A reflexed limb braced low is close to where it would snap through: come from above."""
+    one = some(grid, np.array([bow]))
+    question = BRACED_MIRRORED if grid.root.shape[1] == 1 else BRACED
+
+    def brace_at(c: np.ndarray, shared: np.ndarray, wanted: float) -> State:
+        return solve(one, c, shared, question, keep(BY_HEIGHT[None], np.array([wanted])))
+
+    def solve_at(near: State, wanted: float) -> State:
+        shared = near.shared.copy()
+        shared[..., DRAW] = wanted
+        return brace_at(near.c, shared, wanted)
+
+    for higher in np.linspace(height, 0.6, 7)[1:]:
+        c, shared, _ = guess.braced(one, np.array([higher]), np.array([np.nan]))
+        tried = brace_at(c, shared, higher)
+        if tried.good[0, 0]:
+            reached, have = follow(solve_at, tried, height)
+            if have == height:
+                state.put(bow, 0, reached)
+            return

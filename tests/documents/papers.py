@@ -220,7 +220,7 @@ def polylines_mm(page: pypdf.PageObject) -> list[list[tuple[float, float]]]:
     ]
 
 
-def filled_with(facts, text: str, *, skip: tuple[str, ...] = ("code",)):
+def filled_with(facts, text: str, *, skip: tuple[str, ...] = ("code", "limb")):
     """The same facts with every word in them replaced by `text`, however deep it lies."""
     if isinstance(facts, str):
         return text

@@ -7,10 +7,13 @@ import json
 import re
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pypdf
 import pytest
+import segno
+import zxingcpp
 
 import tests.documents.papers as given
 from tests.documents.papers import filled_with, ink_margins_mm, pages, pictures, words_of
@@ -60,6 +63,13 @@ def test_another_process_makes_the_same_bytes_too():
         [sys.executable, "-c", program], cwd=root, capture_output=True, text=True, check=True
     )
     assert run.stdout.split() == [hashlib.sha256(paper()).hexdigest() for paper in PAPERS.values()]
+
+
+def test_papers_printed_side_by_side_do_not_mix():
+    makers = list(PAPERS.values()) * 4
+    alone = [make() for make in makers]
+    with ThreadPoolExecutor(8) as hands:
+        assert list(hands.map(lambda make: make(), makers)) == alone
 
 
 @pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
@@ -138,6 +148,23 @@ def test_a_sheet_names_itself_its_workshop_and_its_language_in_the_file(make, fa
 @pytest.mark.parametrize(("make", "facts"), SHEETS.values(), ids=SHEETS)
 def test_the_code_on_a_sheet_leads_to_its_record(make, facts):
     assert given.codes(make(facts)) == [facts.code]
+
+
+@pytest.mark.parametrize("paper", PAPERS.values(), ids=PAPERS)
+def test_four_modules_of_white_stand_round_every_code(paper):
+    """The quiet zone of ISO/IEC 18004; half a module is left for the rounding of the picture."""
+    (picture, *_) = pictures(paper(), 300)
+    codes = zxingcpp.read_barcodes(picture)
+    assert codes
+    for found in codes:
+        modules = len(segno.make(found.text, error="m", micro=False, boost_error=False).matrix)
+        corners = found.position
+        box = (corners.top_left.x, corners.top_left.y, corners.bottom_right.x, corners.bottom_right.y)
+        quiet = 3.5 * (box[2] - box[0]) / modules
+        grown = [round(edge + sign * quiet) for edge, sign in zip(box, (-1, -1, 1, 1), strict=True)]
+        dark = picture.crop(grown).point(lambda grey: 255 if grey < 200 else 0)
+        left, top, right, bottom = dark.getbbox()
+        assert min(left, top, dark.width - right, dark.height - bottom) > 0.8 * quiet
 
 
 @pytest.mark.parametrize(("make", "facts"), SHEETS.values(), ids=SHEETS)

@@ -88,6 +88,11 @@ def test_a_limb_of_no_believable_length_is_refused(reach):
         Layout(stations=(), limb_a_m=reach, limb_b_m=0.9)
 
 
+def test_a_station_belongs_to_limb_a_or_b_or_both():
+    with pytest.raises(ValueError, match="limb"):
+        Station(at="6 in", at_m=0.1524, limb="upper")
+
+
 def test_the_order_sheet_holds_what_was_agreed():
     said = words_of(order_sheet(ORDER))
     for fact in (

@@ -3,7 +3,7 @@
 from workshop.documents.pdf.layout import MM
 from workshop.documents.pdf.text import HAIR, INK, NOTE, SOFT, put
 
-STRUNG_BOW_HIGH = 27 * MM
+STRUNG_BOW_HIGH = 25 * MM
 
 
 def strung_bow(upper: str, back: str, belly: str, brace: str, nock: str):
@@ -14,7 +14,7 @@ def strung_bow(upper: str, back: str, belly: str, brace: str, nock: str):
 
     def paint(canvas, x, top, width):
         middle, half = x + width / 2 - 8 * MM, min(width / 2 - 24 * MM, 48 * MM)
-        string = top - 23 * MM
+        string = top - 22 * MM
         grip = string + 15 * MM
         canvas.setStrokeGray(INK)
         canvas.setFillGray(INK)
@@ -23,7 +23,7 @@ def strung_bow(upper: str, back: str, belly: str, brace: str, nock: str):
         canvas.line(middle - half, string, middle + half, string)
         _measure_up(canvas, middle, string, grip - 1.6 * MM, brace)
         put(canvas, [back], NOTE, middle - 30 * MM, grip + 6 * MM, width=60 * MM, align="centre")
-        put(canvas, [belly], NOTE, middle - 28 * MM, grip - 4 * MM, width=26 * MM, align="right")
+        put(canvas, [belly], NOTE, middle - 28 * MM, grip - 6.5 * MM, width=26 * MM, align="right")
         put(canvas, [nock], NOTE, middle - half - 22 * MM, string + 2, width=20 * MM, align="right")
         _pointer(canvas, middle + half * 0.7, grip - 5 * MM, upper)
 

@@ -1,6 +1,7 @@
 """The one typeface of the papers: DejaVu Sans Condensed, which has the marks a maker writes (⅜ ′ ″ − ✓ Ж)."""
 
 import functools
+import threading
 from pathlib import Path
 
 from reportlab.pdfbase import pdfmetrics
@@ -11,9 +12,20 @@ PLAIN, BOLD = "Ledger", "Ledger-Bold"
 FILES = {PLAIN: "DejaVuSansCondensed.ttf", BOLD: "DejaVuSansCondensed-Bold.ttf"}
 
 
-@functools.cache
+_one_at_a_time = threading.Lock()
+
+
 def register() -> None:
-    """Make both weights known to ReportLab, once in a process: parsing takes longer than a paper."""
+    """Make both weights known to ReportLab, once in a process: parsing takes longer than a paper.
+
+    A second registration while a paper is being set would give that paper two fonts of one name, hence the lock.
+    """
+    with _one_at_a_time:
+        _register()
+
+
+@functools.cache
+def _register() -> None:
     for name, file in FILES.items():
         pdfmetrics.registerFont(TTFont(name, str(FONT_DIR / file)))
 

@@ -50,6 +50,7 @@ class Text:
     def split(self, width: float, room: float):
         lines = self._lines(width)
         fits = int(room / self.style.leading + 1e-6)
+        fits -= len(lines) - fits == 1  # no line goes alone onto the next page
         if not 0 < fits < len(lines):
             return None
         # A broken line is kept as a line of its own, so that the rest breaks where the whole would have.

@@ -29,6 +29,10 @@ class Station:
     width_m: float = 0
     depth_m: float = 0
 
+    def __post_init__(self):
+        if self.limb not in ("A", "B", ""):
+            raise ValueError(f"limb: given {self.limb!r}; allowed: 'A', 'B', or '' for both alike")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Layout:

@@ -5,9 +5,22 @@ from collections.abc import Sequence
 from workshop.documents.pdf import fonts, qr
 from workshop.documents.pdf.layout import MM, Box, Drawing, Row, Rule, Space, Stack, Text, Whole
 from workshop.documents.pdf.press import Workshop
-from workshop.documents.pdf.text import FIGURE, HEADING, INK, LABEL, SOFT, TEXT, TITLE, Style, fit, put
+from workshop.documents.pdf.text import (
+    FIGURE,
+    HEADING,
+    INK,
+    LABEL,
+    SOFT,
+    STRONG,
+    TEXT,
+    TITLE,
+    Style,
+    fit,
+    put,
+)
 
 LABEL_COLUMN = 34 * MM
+LONGEST_FIGURE = 40  # letters; what is longer is a sentence and set as one
 REACH = Style(size=8, leading=10.5)
 
 
@@ -37,7 +50,7 @@ def heading(title: str, about: str, *, code: str = "") -> Box:
     said = Stack([Text(title, TITLE), Text(about, Style(size=11, leading=15)), Space(4 * MM)])
     if not code:
         return said
-    size = max(24, qr.smallest_mm(code)) * MM
+    size = max(21, qr.smallest_mm(code)) * MM
     return Row([said, qr.square(code, size)], [None, size])
 
 
@@ -65,11 +78,10 @@ def fact(label: str, value: str, style: Style = TEXT) -> Box:
 
 def figure(label: str, value: str, beside: str = "") -> Box:
     """The answer of a paper: one large figure, with the words that belong to it underneath."""
-    small = Style(size=8, leading=FIGURE.leading, grey=SOFT)
-    return Row(
-        [Text(label, small), Stack([Text(value, FIGURE), Text(beside, TEXT), Space(1.5 * MM)])],
-        [LABEL_COLUMN, None],
-    )
+    style = FIGURE if len(value) <= LONGEST_FIGURE else STRONG
+    name = Text(label, Style(size=8, leading=style.leading, grey=SOFT))
+    said = Stack([Text(value, style), Text(beside, TEXT), Space(1.5 * MM)])
+    return Row([name, said], [LABEL_COLUMN, None])
 
 
 def listed(points: Sequence[str], *, sign: str = "–", style: Style = TEXT) -> Box:

@@ -58,11 +58,9 @@ def draw(canvas, text: str, x: float, y: float, size: float) -> None:
 
 
 def square(text: str, size: float) -> Drawing:
-    """The code as a box `size` [pt] wide whose dark squares, not its quiet zone, stand at the upper right.
+    """The code as a box of `size` [pt] whose dark squares end flush with the right edge of the column.
 
-    The quiet zone at top and right lies over the paper's own margin, which is wider.
+    The quiet zone at the right lies over the paper's own margin, which is wider.
     """
     quiet = size * QUIET / (len(_matrix(text)) + 2 * QUIET)
-    return Drawing(
-        size - quiet, lambda canvas, x, top, width: draw(canvas, text, x + quiet, top + quiet - size, size)
-    )
+    return Drawing(size, lambda canvas, x, top, width: draw(canvas, text, x + quiet, top - size, size))

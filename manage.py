@@ -4,8 +4,20 @@
 import os
 import sys
 
-if __name__ == "__main__":
+from workshop import folder
+
+
+def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "workshop.settings")
+    try:
+        folder.turn_to_demo(sys.argv, os.environ)
+        folder.prepare(folder.of_environment(os.environ))
+    except folder.Refused as refusal:
+        sys.exit(str(refusal))
     from django.core.management import execute_from_command_line
 
     execute_from_command_line(sys.argv)
+
+
+if __name__ == "__main__":
+    main()

@@ -7,15 +7,16 @@ HTTPS         1 when the ledger is served over https
 DEBUG         1 for developers only
 """
 
+import os
 import sqlite3
 import sys
-from pathlib import Path
 
 import dj_database_url
 from csp.constants import NONE, SELF
 from django.contrib.messages import constants as message_levels
 from environs import Env
 
+from workshop import folder
 from workshop.secret import secret_key
 
 # SQLite 3.51.3 mends a rare corruption of write-ahead databases; the packaged one is used where a wheel exists.
@@ -29,9 +30,8 @@ if sqlite3.sqlite_version_info < (3, 51, 3):
         pass
 
 env = Env()
-BASE_DIR = Path(__file__).resolve().parent.parent
-DATA_DIR = Path(env.str("LEDGER_DATA", str(BASE_DIR / "data"))).resolve()
-DATA_DIR.mkdir(parents=True, exist_ok=True)
+BASE_DIR = folder.HOME
+DATA_DIR = folder.prepare(folder.of_environment(os.environ))
 
 DEBUG = env.bool("DEBUG", False)
 HTTPS = env.bool("HTTPS", False)
@@ -184,4 +184,4 @@ LOGGING = {
     "root": {"handlers": ["console"], "level": "WARNING"},
 }
 
-DEMO = (DATA_DIR / "this-is-a-demo").exists()
+DEMO = (DATA_DIR / folder.DEMO_MARK).exists()

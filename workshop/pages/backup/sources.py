@@ -1,0 +1,44 @@
+"""Connections of their own: one that reads a snapshot while others write, one that writes a new SQLite file."""
+
+import copy
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from django.db import connections, transaction
+
+
+@contextmanager
+def _connected(alias: str, **changes) -> Iterator[str]:
+    """The default database under another name, with some of its settings changed, for as long as the block runs."""
+    described = copy.deepcopy(connections.settings["default"])
+    described.update(changes.pop("top", {}))
+    described["OPTIONS"].update(changes)
+    connections.settings[alias] = described
+    try:
+        yield alias
+    finally:
+        connections[alias].close()
+        del connections[alias]
+        del connections.settings[alias]
+
+
+@contextmanager
+def snapshot() -> Iterator[str]:
+    """One read transaction: all that is read in it was true at one moment, and no writer waits for it."""
+    sqlite = connections["default"].vendor == "sqlite"
+    options = {"transaction_mode": "DEFERRED"} if sqlite else {}
+    with _connected("snapshot", **options) as alias, transaction.atomic(using=alias):
+        with connections[alias].cursor() as cursor:
+            if sqlite:
+                cursor.execute("SELECT count(*) FROM sqlite_master")  # the first read fixes the moment
+            else:
+                cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+        yield alias
+
+
+@contextmanager
+def new_file(path: Path) -> Iterator[str]:
+    """A SQLite file beside the ledger's own, to be filled before it takes its place."""
+    with _connected("restoring", top={"NAME": str(path)}) as alias:
+        yield alias

@@ -11,11 +11,10 @@ A backup is one zip that can be read without this program:
 
 Rows are read and written through the models *of the migration state they were written in*, so a backup made before a
 migration, or by an older program, is put back into just that state and then brought up to date; and the same lines go
-into SQLite or PostgreSQL.
+into SQLite or PostgreSQL (`workshop.ledger.lines`).
 
     archive    the zip: written with checksums, opened only after every one of them holds
     states     models of a migration state; what is applied, pending or from the future
-    rows       a row as a line and back
     sources    connections of their own: a snapshot to read from, a new file to write into
     dump       backup_make
     restore    restore

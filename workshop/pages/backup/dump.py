@@ -8,8 +8,8 @@ from django.db import connection, connections
 
 from workshop import __version__
 from workshop.folder import Refused
-from workshop.ledger import backups
-from workshop.pages.backup import rows, states
+from workshop.ledger import backups, lines
+from workshop.pages.backup import states
 from workshop.pages.backup.archive import Manifest, Packer, chunks_of
 from workshop.pages.backup.sources import snapshot
 
@@ -17,7 +17,7 @@ PHOTO_COLUMNS = {"master", "display", "sha256"}
 
 
 def backup_make(reason: str, path: Path | None = None) -> Path:
-    """Write the whole ledger, as it stands now, to the shelf or to `path`; clear away what is beyond the number kept."""
+    """Write the whole ledger to the shelf or to `path`, and clear away what is beyond the number kept."""
     path = path or backups.shelf() / backups.name_now(reason)
     try:
         with snapshot() as using:
@@ -39,9 +39,9 @@ def backup_write(path: Path, using: str) -> None:
     )
     with Packer(path, manifest) as packer:
         for model in models:
-            packer.add(rows.table_member(model), _counted(model, using, manifest))
+            packer.add(lines.table_member(model), _counted(model, using, manifest))
         for model in models:
-            for name, value in rows.byte_values(model, using):
+            for name, value in lines.byte_values(model, using):
                 packer.add(name, [value], packed=False)
         for name in sorted({n for model in models for n in photo_names(model, using)}):
             _add_photo(packer, name)
@@ -50,7 +50,7 @@ def backup_write(path: Path, using: str) -> None:
 def _counted(model, using: str, manifest: Manifest):
     table = model._meta.db_table
     manifest.tables[table] = 0
-    for line in rows.lines(model, using):
+    for line in lines.rows_told(model, using):
         manifest.tables[table] += 1
         yield line
 

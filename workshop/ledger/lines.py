@@ -1,4 +1,7 @@
-"""A row of a table as one line of JSON, and back. Independent of the database it came from or goes to."""
+"""A row of a table as one line of JSON, and back. Independent of the database it came from or goes to.
+
+For backups only: `rows_put` fills empty tables, ids kept. Everything else writes through `services`.
+"""
 
 import datetime as dt
 import decimal
@@ -40,7 +43,7 @@ def _told(value):
     raise TypeError(f"{type(value)} has no form in a backup")
 
 
-def lines(model, using: str) -> Iterator[bytes]:
+def rows_told(model, using: str) -> Iterator[bytes]:
     """Every row in order of its id. Keys are sorted, for PostgreSQL forgets the order of a JSON object."""
     names = [f.attname for f in plain_fields(model)]
     found = model._base_manager.using(using).order_by("pk").values_list(*names)
@@ -58,7 +61,7 @@ def byte_values(model, using: str) -> Iterator[tuple[str, bytes]]:
                 yield bytes_member(model, pk, field.attname), bytes(value)
 
 
-def load(model, lines_in: Iterator[bytes], using: str, bytes_at) -> int:
+def rows_put(model, lines_in: Iterator[bytes], using: str, bytes_at) -> int:
     """Insert the rows told in `lines_in`, ids kept; `bytes_at(member name)` gives what a row holds in bytes."""
     fields, held = plain_fields(model), bytes_fields(model)
     at_once = 10 if held else _AT_ONCE

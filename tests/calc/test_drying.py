@@ -5,10 +5,13 @@ from datetime import date
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from tests.calc.slab import HOUSE, SHED, piece, slab_share_left
 from workshop.calc.drying import How, Place, Reading, Stay, forecast, logged, monthly, steady
+from workshop.calc.dryingfit import follow
 from workshop.calc.dryinglaw import approach_pct, days_at_thickness, days_to, rate_per_day
 from workshop.calc.errors import NoSolution, OutOfOrder, OutOfRange, TooFew
 from workshop.calc.moisture import WHITE_WOODS_BAND
@@ -66,6 +69,16 @@ def test_t29_the_invented_pieces_dry_as_a_slab_does():
     assert brentq(lambda fo: slab_share_left(fo) - 0.5, 0.05, 0.5) == pytest.approx(0.1967, abs=0.0001)
 
 
+def test_after_a_move_core_and_skin_stand_for_the_slab_once_its_quick_modes_are_gone():
+    """Against the exact series at Fo 0.3, 0.6 and 1.0, for a piece moved from 16 % to 6 %."""
+    steps, fourier_end = 1000, 1.0
+    decay = np.exp(-(np.pi**2) * fourier_end / 4 / steps)
+    path = follow(np.array(16.0), np.r_[16.0, np.full(steps, 6.0)], np.full(steps + 1, decay))
+    for fourier in (0.3, 0.6, 1.0):
+        left = (path[1 + round(fourier * steps)] - 6) / 10
+        assert left == pytest.approx(slab_share_left(fourier), abs=0.002)
+
+
 # --- climates ---
 
 
@@ -116,6 +129,15 @@ def test_a_drying_box_is_quicker_than_the_house():
         for place in (HOUSE_8, BOX_6, replace(BOX_6, pace=2.0))
     )
     assert fan < box < house
+
+
+def test_a_place_it_never_lay_in_is_less_sure():
+    """Two rooms of one climate; warmth and air of the other are not known."""
+    here, there = (Place(name, steady(7), doubt_pct=0.05) for name in ("here", "there"))
+    readings = weighed(equilibrium=7, until=90)
+    same = forecast(readings, [Stay(0, here)], WHITE_WOODS_BAND)
+    other = forecast(readings, [Stay(0, here), Stay(91, there)], WHITE_WOODS_BAND)
+    assert width(other) > 1.15 * width(same)
 
 
 def test_weighing_tells_more_than_a_meter():
@@ -225,6 +247,29 @@ def test_a_question_that_cannot_be_is_refused(readings, stays, refusal, code):
     with pytest.raises(refusal) as refused:
         forecast(readings, stays, WHITE_WOODS_BAND)
     assert refused.value.code == code
+
+
+@settings(derandomize=True, max_examples=40, deadline=None)
+@given(
+    st.lists(st.tuples(st.floats(0, 2000), st.floats(0, 300), st.sampled_from(How)), min_size=1, max_size=12),
+    st.lists(st.tuples(st.floats(1, 900), st.floats(3, 25), st.floats(0.2, 5)), min_size=1, max_size=4),
+    st.floats(0, 3000),
+)
+def test_whatever_was_read_the_answer_is_days_in_order_or_a_reason(read, lain, today):
+    stays = [Stay(0, SHED_16)]
+    for number, (days, equilibrium, pace) in enumerate(lain):
+        place = Place(f"place {number}", steady(equilibrium), pace=pace)
+        stays.append(Stay(stays[-1].from_day + days, place))
+    seen = forecast([Reading(*reading) for reading in read], stays, WHITE_WOODS_BAND, today=today)
+    if seen.ok:
+        assert (
+            max(today, *(day for day, _, _ in read))
+            <= seen.earliest_day
+            <= seen.likely_day
+            <= seen.latest_day
+        )
+    else:
+        assert seen.why
 
 
 @pytest.mark.parametrize("how", [How.METER, How.WEIGHING])

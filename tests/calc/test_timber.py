@@ -123,6 +123,9 @@ def test_specific_gravity_from_the_best_that_is_known():
     assert wood.specific_gravity(osage, 0).value == pytest.approx(0.837, abs=0.001)
     assert wood.specific_gravity(timbers()["yew-pacific"], 12).value == pytest.approx(0.637, abs=0.001)
     assert wood.specific_gravity(ash, 12).value == 0.60
+    assert wood.specific_gravity(timbers()["robinia"], 12).value == pytest.approx(
+        0.734 / 1.12
+    )  # from its density
     assert wood.specific_gravity(ash, 8).value == pytest.approx(0.6118, abs=0.0001)
     own = wood.specific_gravity(ash, 12, MeasuredGravity(0.66, 9))
     assert own.origin == Origin.MEASURED and own.value == pytest.approx(
@@ -133,6 +136,8 @@ def test_specific_gravity_from_the_best_that_is_known():
 
 def test_where_shrinkage_is_not_printed_it_is_estimated_and_said():
     wych = wood.specific_gravity(timbers()["elm-wych"], 300)
+    # eq. 4-13 carries it back to the 0.55 it came from
+    assert wych.value / (1 - 0.265 * wych.value * (1 - 12 / 30)) == pytest.approx(0.55)
     assert wych.why == "shrinkage_estimated"
     assert wych.value == pytest.approx(0.50, abs=0.01)  # Lavers and Moore print 0.50 green, 0.55 at 12 %
     assert (

@@ -131,6 +131,12 @@ def test_an_offcut_gives_back_the_stiffness_it_was_bent_with():
     assert test.ok and 0.01 < test.doubt_pa / test.stiffness_pa < 0.05
 
 
+def test_a_thin_offcut_is_less_sure_because_depth_counts_three_times():
+    """0.05 mm of doubt on 3 mm is 1.7 %, and stiffness goes with the third power: 5 %; the rest is the dial's."""
+    thin = bent(12e9, loads_n=(1, 2), depth_m=0.003)
+    assert thin.doubt_pa / thin.stiffness_pa == pytest.approx(3 * 0.05 / 3, rel=0.15)
+
+
 def test_an_offcut_bent_by_one_load_and_a_dial_that_did_not_start_at_zero():
     one = bent(12e9, loads_n=(25,))
     assert one.stiffness_pa == pytest.approx(12e9)

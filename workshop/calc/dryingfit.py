@@ -119,7 +119,7 @@ def forward(fitted: Fit, stays: Sequence[Stay], today: float, horizon_days: floa
         ahead = (middles[here] > fitted.last_day)[:, None]
         rate[here] = stay.place.pace * np.exp(fitted.log_rates + ahead * drift)
         drive[here] = stay.place.climate(middles[here])[:, None] + fitted.place_offsets_pct[stay.place.name]
-    paths = _follow(fitted.starts_pct, drive, np.exp(-rate * steps[:, None]))
+    paths = follow(fitted.starts_pct, drive, np.exp(-rate * steps[:, None]))
     return Future(days, paths, now)
 
 
@@ -164,14 +164,14 @@ def _responses(
     start = np.zeros((log_rates.size, drive.shape[2]))
     start[:, 1] = 1
     decay = np.exp(-np.exp(log_rates) * (pace * np.diff(days))[:, None])[..., None]
-    states = _follow(start, drive, decay)
+    states = follow(start, drive, decay)
     step = np.clip(np.searchsorted(days, asked, side="right") - 1, 0, middles.size - 1)
     share = ((asked - days[step]) / (days[step + 1] - days[step]))[:, None, None]
     there = (states[step] * (1 - share) + states[step + 1] * share).transpose(1, 0, 2)
     return there[..., 0], there[..., 1:]
 
 
-def _follow(start: np.ndarray, drive: np.ndarray, decay: np.ndarray) -> np.ndarray:
+def follow(start: np.ndarray, drive: np.ndarray, decay: np.ndarray) -> np.ndarray:
     """Moisture of the whole piece step by step: the core approaches, the skin is there at once.
 
     Exact while the equilibrium holds still within a step.

@@ -14,6 +14,7 @@ from workshop.ledger.models import Member, Shop
 def plain_static():
     """Tests collect no static files, so they need no manifest of them."""
     settings.STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
+    settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 
 
 @pytest.fixture(autouse=True)

@@ -101,7 +101,7 @@ class WhenField(forms.CharField):
         kwargs.setdefault(
             "help_text", gettext_lazy("a day, a month or only a year: 2026-03-14, Mar 2026, 2026")
         )
-        super().__init__(max_length=60, **kwargs)
+        super().__init__(**kwargs)
 
     def prepare_value(self, value):
         if isinstance(value, tuple):
@@ -138,7 +138,7 @@ class MoneyField(forms.CharField):
     def __init__(self, *, minus=False, **kwargs):
         self.minus = minus
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
-        super().__init__(max_length=20, **kwargs)
+        super().__init__(**kwargs)
 
     def prepare_value(self, value):
         return f"{Decimal(value) / 100:.2f}" if isinstance(value, int) else value
@@ -149,11 +149,16 @@ class MoneyField(forms.CharField):
             return None
         try:
             amount = Decimal(text.replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", ""))
-            if not amount.is_finite() or "e" in text.lower() or amount != amount.quantize(Decimal("0.01")):
+            if (
+                len(text) > 20
+                or not amount.is_finite()
+                or "e" in text.lower()
+                or amount != amount.quantize(Decimal("0.01"))
+            ):
                 raise InvalidOperation
         except InvalidOperation as error:
             raise forms.ValidationError(
-                _("“%(text)s” cannot be read as an amount. Two that can: 480, 62.50.") % {"text": text},
+                _("“%(text)s” cannot be read as an amount. Two that can: 480, 62.50.") % {"text": text[:40]},
                 code="unreadable",
             ) from error
         if amount < 0 and not self.minus:

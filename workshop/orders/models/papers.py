@@ -27,9 +27,9 @@ class IssuedPaper(Entry):
 
     number = models.PositiveIntegerField(unique=True, editable=False)
     kind = models.CharField(_("paper"), max_length=12, choices=PaperKind)
-    bow = models.ForeignKey(Bow, models.PROTECT, related_name="papers", null=True)
-    stave = models.ForeignKey(Stave, models.PROTECT, related_name="papers", null=True)
-    order = models.ForeignKey(Order, models.PROTECT, related_name="papers", null=True)
+    bow = models.ForeignKey(Bow, models.PROTECT, related_name="papers", null=True, blank=True)
+    stave = models.ForeignKey(Stave, models.PROTECT, related_name="papers", null=True, blank=True)
+    order = models.ForeignKey(Order, models.PROTECT, related_name="papers", null=True, blank=True)
     facts = models.JSONField(default=dict)
     pdf = models.BinaryField()
     sha256 = models.CharField(max_length=64)

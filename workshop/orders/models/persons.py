@@ -13,7 +13,7 @@ class Person(Record):
 
     look_deed = "orders"
 
-    name = models.CharField(_("name"), max_length=120)
+    name = models.CharField(_("name"), max_length=120, blank=True)
     address = models.TextField(_("address"), max_length=500, blank=True)
     phone = models.CharField(_("telephone"), max_length=60, blank=True)
     mail = models.EmailField(_("mail"), blank=True)
@@ -22,6 +22,13 @@ class Person(Record):
 
     class Meta:
         ordering = ["name", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~models.Q(name="") | models.Q(nameless_at__isnull=False),
+                name="a_person_has_a_name_or_is_nameless",
+                violation_error_message=_("A person has a name."),
+            )
+        ]
 
     def __str__(self):
         return self.name or str(_("made nameless"))

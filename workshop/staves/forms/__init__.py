@@ -1,0 +1,1 @@
+"""One form for each deed in the store."""

@@ -1,0 +1,170 @@
+"""Forms about wood, timbers and places themselves."""
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from workshop.ledger.forms import (
+    EntryForm,
+    LedgerForm,
+    MoneyField,
+    QuantityField,
+    RecordForm,
+    WhenField,
+    Words,
+)
+from workshop.staves.models import Place, Timber
+from workshop.staves.models.staves import CameBy, StaveForm
+from workshop.staves.models.timber import Porosity
+from workshop.staves.services.pieces import MOST_AT_ONCE
+
+FELLING_CAUTIONS = (
+    _("Felling needs the owner's leave, whatever licence the law asks for, and training."),
+    _("Some timbers may only be traded with papers of origin: write down which you have."),
+)
+
+
+PLACE = _("Place")
+
+
+def places(required=False, label=PLACE):
+    return forms.ModelChoiceField(
+        Place.objects.filter(in_use=True), required=required, label=label, empty_label=_("not said")
+    )
+
+
+class WoodForm(LedgerForm):
+    """How wood came in."""
+
+    timber = forms.ModelChoiceField(Timber.objects.all(), label=_("Timber"), empty_label=_("choose"))
+    came_by = forms.ChoiceField(choices=CameBy, label=_("How it came"), widget=forms.RadioSelect)
+    happened_on = WhenField()
+    where = Words(label=_("Where it grew or was bought"), required=False)
+    giver = Words(label=_("From whom"), required=False, max_length=120)
+    papers = Words(label=_("Leave, licence or papers of origin"), required=False, max_length=300)
+    cost_minor = MoneyField(label=_("Cost of it all"), required=False)
+    note = Words(label=_("Note"), required=False, max_length=4000, lines=2)
+    cautions = FELLING_CAUTIONS
+
+    def __init__(self, *args, see_money=False, **kwargs):
+        super().__init__(*args, **kwargs)
+        if not see_money:
+            del self.fields["cost_minor"]
+
+
+class ManyPieces(LedgerForm):
+    """Many pieces in one go: how many, how long, the first tag."""
+
+    many = forms.IntegerField(label=_("How many pieces"), min_value=1, max_value=MOST_AT_ONCE, initial=1)
+    length_m = QuantityField("length", label=_("Length of each"), required=False)
+    first_tag = Words(
+        label=_("First tag"),
+        max_length=24,
+        required=False,
+        help_text=_("the next pieces count on from it; left empty, the next free tag is taken"),
+    )
+    form = forms.ChoiceField(
+        choices=StaveForm, label=_("What they are"), initial=StaveForm.STAVE, widget=forms.RadioSelect
+    )
+
+
+class NewPieces(ManyPieces):
+    bark_on = forms.BooleanField(label=_("Bark on"), required=False, initial=True)
+    sealed = forms.BooleanField(label=_("Ends sealed"), required=False)
+    place = places()
+
+
+class FellingAddForm(WoodForm, NewPieces):
+    field_order = [
+        "timber", "came_by", "happened_on", "many", "length_m", "first_tag", "form", "bark_on", "sealed", "place",
+        "where", "giver", "papers", "cost_minor", "note",
+    ]  # fmt: skip
+
+
+class FellingChangeForm(WoodForm, RecordForm):
+    pass
+
+
+class PiecesAddForm(NewPieces):
+    """More pieces of a felling that is written down already."""
+
+    happened_on = WhenField()
+
+
+class SplitForm(EntryForm, ManyPieces):
+    used_up = forms.BooleanField(
+        label=_("The piece itself is used up by it"),
+        required=False,
+        initial=True,
+        help_text=_("leave it unticked where only a strip or an offcut was taken"),
+    )
+
+
+class StaveChangeForm(RecordForm):
+    tag = Words(label=_("Tag"), max_length=24)
+    form = forms.ChoiceField(choices=StaveForm, label=_("What it is"), widget=forms.RadioSelect)
+    length_m = QuantityField("length", label=_("Length"), required=False)
+    bark_on = forms.BooleanField(label=_("Bark on"), required=False)
+    sealed = forms.BooleanField(label=_("Ends sealed"), required=False)
+    note = Words(label=_("Note"), required=False, max_length=4000, lines=3)
+
+
+class TimberForm(RecordForm):
+    name = Words(label=_("Name"), max_length=80)
+    botanical = Words(label=_("Botanical name"), max_length=80, required=False)
+    kind = forms.ChoiceField(choices=Porosity, label=_("Kind of wood"), widget=forms.RadioSelect)
+    ready_low_pct = QuantityField(
+        "moisture",
+        label=_("Bench-ready from"),
+        required=False,
+        help_text=_("the drier end; empty: as the workshop"),
+    )
+    ready_high_pct = QuantityField("moisture", label=_("Bench-ready to"), required=False)
+    strain_word_pct = QuantityField(
+        "percent", label=_("Say so when strain passes"), required=False, help_text=_("empty: as the workshop")
+    )
+    note = Words(label=_("Note"), required=False, max_length=4000, lines=3)
+
+
+class TimberValueForm(EntryForm):
+    """A figure of the maker's own; its kind of quantity is handed in."""
+
+    value = QuantityField("percent", label=_("Your figure"))
+    source = Words(label=_("Where it is from"), max_length=200)
+
+    def __init__(self, *args, quantity_kind, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["value"].kind = quantity_kind
+
+
+class PlaceForm(RecordForm):
+    name = Words(label=_("Name of the place"), max_length=80)
+    walk = forms.IntegerField(
+        label=_("Order on the walk"),
+        min_value=0,
+        max_value=9999,
+        initial=0,
+        help_text=_("the meter round goes along the places in this order"),
+    )
+    note = Words(label=_("Note"), required=False, max_length=1000, lines=2)
+    in_use = forms.BooleanField(label=_("In use"), required=False, initial=True)
+
+
+class ClimateForm(EntryForm):
+    temperature_c = QuantityField("temperature", label=_("Temperature"))
+    humidity_pct = QuantityField("humidity", label=_("Humidity"))
+
+
+class StoreFilterForm(forms.Form):
+    """How the list is narrowed; what cannot be read narrows nothing."""
+
+    q = forms.CharField(required=False, max_length=80, label=_("Tag, place of felling, giver, note"))
+    state = forms.ChoiceField(required=False, label=_("State"))
+    timber = forms.ModelChoiceField(
+        Timber.objects.all(), required=False, label=_("Timber"), empty_label=_("any")
+    )
+    place = forms.ModelChoiceField(
+        Place.objects.all(), required=False, label=_("Place"), empty_label=_("any")
+    )
+    form = forms.ChoiceField(
+        required=False, label=_("What it is"), choices=[("", _("any")), *StaveForm.choices]
+    )

@@ -1,0 +1,141 @@
+"""Everything the page of one piece shows."""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from workshop.calc.errors import CalcError
+from workshop.calc.moisture import Band
+from workshop.calc.offcut import BendTest as BendAnswer
+from workshop.calc.offcut import bend_test
+from workshop.calc.rings import RingCount as RingAnswer
+from workshop.calc.rings import ring_count
+from workshop.calc.tables import Kind
+from workshop.ledger.models import Shop
+from workshop.staves.climate import PlaceMoisture, place_moisture, place_moisture_now
+from workshop.staves.models import BendTest, RingCount, Stave, StaveMove, Timber
+from workshop.staves.moisture import Track, track
+from workshop.staves.readiness import Readiness, band_of, readiness
+from workshop.staves.selectors.tracks import climates
+
+SISTERS_SHOWN = 12
+SIGNED = ("entered_by", "struck_by")
+
+
+@dataclass(frozen=True)
+class Stay:
+    """A time in one place, and what the place brought wood to meanwhile."""
+
+    move: StaveMove
+    until: dt.date | None
+    brought: PlaceMoisture | None
+
+
+@dataclass(frozen=True)
+class StaveSheet:
+    stave: Stave
+    pieces: list[Stave]
+    sisters: list[Stave]
+    readings: list
+    weighings: list
+    oven_tests: list
+    rings: list[tuple[RingCount, RingAnswer | None]]
+    sizes: list
+    shapes: list
+    bends: list[tuple[BendTest, BendAnswer | None]]
+    flaws: list
+    works: list
+    moves: list
+    states: list
+    photos: list
+    bows: list
+    stays: list[Stay]
+    place_now: PlaceMoisture | None
+    track: Track
+    band: Band
+    readiness: Readiness
+
+
+def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date) -> StaveSheet:
+    """The whole page in a fixed number of queries. The stave comes with `felling__timber`, `parent`, `place`."""
+    readings, weighings, tests = (
+        signed(stave.moisturereadings).select_related("meter", *SIGNED),
+        signed(stave.weighings),
+        signed(stave.ovendrytests),
+    )
+    works, moves = signed(stave.works), signed(stave.moves).select_related("place", *SIGNED)
+    dryness = track(stave.timber, readings, weighings, tests, works)
+    stays, place_now = _stays(stave, moves, today)
+    return StaveSheet(
+        stave=stave,
+        pieces=list(stave.pieces.all()),
+        sisters=_sisters(stave),
+        readings=list(readings),
+        weighings=list(weighings),
+        oven_tests=list(tests),
+        rings=[(count, ring_answer(count, stave.timber)) for count in signed(stave.ringcounts)],
+        sizes=sorted(signed(stave.stavesizes), key=lambda size: (size.station_m, size.pk)),
+        shapes=list(signed(stave.shapereadings)),
+        bends=[(test, bend_answer(test)) for test in signed(stave.bendtests)],
+        flaws=list(signed(stave.staveflaws)),
+        works=list(works),
+        moves=list(moves),
+        states=list(signed(stave.state_moves)),
+        photos=list(signed(stave.photos)),
+        # The bench knows the wood, not the wood the bench: its bows are reached by name alone.
+        bows=[piece.bow for piece in stave.in_bows.filter(struck_at=None).select_related("bow")],
+        stays=stays,
+        place_now=place_now,
+        track=dryness,
+        band=band_of(stave.timber, shop),
+        readiness=readiness(stave, dryness, shop=shop, today=today),
+    )
+
+
+def signed(entries):
+    """Entries with who wrote and who struck them."""
+    return entries.select_related(*SIGNED)
+
+
+def _sisters(stave: Stave) -> list[Stave]:
+    """Pieces cut from the same piece, or, of those cut from none, pieces of the same felling."""
+    sisters = Stave.objects.filter(parent=stave.parent_id, felling=stave.felling_id)
+    return list(sisters.exclude(pk=stave.pk)[: SISTERS_SHOWN + 1])
+
+
+def _stays(stave: Stave, moves, today: dt.date) -> tuple[list[Stay], PlaceMoisture | None]:
+    standing = sorted((m for m in moves if not m.is_struck), key=lambda m: (m.happened_on, m.pk))
+    air = climates([*(m.place_id for m in standing), *([stave.place_id] if stave.place_id else [])])
+    ends = [move.happened_on for move in standing[1:]] + [None]
+    stays = [
+        Stay(move, until, place_moisture(air[move.place_id], move.happened_on, until or today))
+        for move, until in zip(standing, ends, strict=True)
+    ]
+    now = place_moisture_now(air[stave.place_id], today) if stave.place_id else None
+    return stays, now
+
+
+def ring_answer(count: RingCount, timber: Timber) -> RingAnswer | None:
+    """Rings an inch, width, and what they mean for that kind of wood."""
+    kind = Kind(timber.kind) if timber.kind in set(Kind) else None
+    width = count.distance_m / count.rings
+    early = None if count.latewood_pct is None else width * (1 - count.latewood_pct / 100)
+    yew = timber.botanical.startswith("Taxus")
+    try:
+        return ring_count(count.rings, count.distance_m, kind=kind, yew=yew, early_wood_width_m=early)
+    except CalcError:
+        return None
+
+
+def bend_answer(test: BendTest) -> BendAnswer | None:
+    """The offcut's stiffness."""
+    try:
+        return bend_test(
+            [test.load_n],
+            [test.deflection_m],
+            span_m=test.span_m,
+            width_m=test.width_m,
+            depth_m=test.depth_m,
+            moisture_pct=test.moisture_pct if test.moisture_pct is not None else float("nan"),
+        )
+    except CalcError:
+        return None

@@ -1,0 +1,221 @@
+"""Pieces of wood: how they come, are cut from one another, carried, and step from state to state."""
+
+import datetime as dt
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from workshop.ledger.dates import show_date
+from workshop.ledger.services import entry_add, record_add, record_change
+from workshop.staves.models import Felling, Place, StateMove, Stave, StaveMove, StaveWork
+from workshop.staves.models.staves import CAUSE_WANTED, STEPS, PieceWork, StaveForm, StaveState
+from workshop.staves.tags import counted_on, hold_tags, next_piece_tag, next_tag
+
+MOST_AT_ONCE = 200
+
+
+@transaction.atomic
+def felling_add(
+    *,
+    by,
+    many: int,
+    length_m: float | None = None,
+    first_tag: str = "",
+    form: str = StaveForm.STAVE,
+    bark_on: bool = True,
+    sealed: bool = False,
+    place: Place | None = None,
+    **values,
+) -> Felling:
+    """A tree felled, a purchase, a gift, with all its pieces: all of it or nothing.
+
+    `first_tag` left empty takes the next free tag; the following pieces count on from it.
+    """
+    felling = record_add(Felling(**values), by=by)
+    staves_add(
+        felling=felling,
+        by=by,
+        many=many,
+        length_m=length_m,
+        first_tag=first_tag,
+        form=form,
+        bark_on=bark_on,
+        sealed=sealed,
+        place=place,
+    )
+    return felling
+
+
+def felling_change(*, felling: Felling, by, seen: int | None = None, **values) -> Felling:
+    """The cost is left as it is where it is not given: not everybody may see it."""
+    return record_change(felling, by=by, seen=seen, **values)
+
+
+@transaction.atomic
+def staves_add(
+    *,
+    felling: Felling,
+    by,
+    many: int,
+    first_tag: str = "",
+    happened_on: dt.date | None = None,
+    happened_to: str = "d",
+    place: Place | None = None,
+    deed: str = "",
+    **values,
+) -> list[Stave]:
+    """`many` like pieces of one felling, tagged from `first_tag` on and laid in `place`."""
+    if not 1 <= many <= MOST_AT_ONCE:
+        raise ValidationError({"many": _("From 1 to %(most)s pieces at once.") % {"most": MOST_AT_ONCE}})
+    hold_tags()
+    tags = _tags(first_tag or next_tag(timezone.localdate()), many)
+    staves = [
+        _stave_add(Stave(tag=tag, felling=felling, place=place, **values), by=by, deed=deed) for tag in tags
+    ]
+    if place is not None:
+        on, to = (happened_on, happened_to) if happened_on else (felling.happened_on, felling.happened_to)
+        for stave in staves:
+            entry_add(StaveMove(stave=stave, place=place, happened_on=on, happened_to=to), by=by)
+    return staves
+
+
+def _tags(first: str, many: int) -> list[str]:
+    try:
+        tags = counted_on(first, many)
+    except ValueError as error:
+        raise ValidationError(
+            {"first_tag": _("To count on, the first tag must end in a figure, such as 26-014.")}
+        ) from error
+    if len(tags[-1]) > Stave._meta.get_field("tag").max_length:
+        raise ValidationError({"first_tag": _("This tag is too long: at most 24 characters.")})
+    return tags
+
+
+def _stave_add(stave: Stave, *, by, deed: str) -> Stave:
+    try:
+        return record_add(stave, by=by, deed=deed)
+    except ValidationError as error:
+        if not Stave.objects.filter(tag__iexact=stave.tag).exists():
+            raise
+        free = next_tag(timezone.localdate())
+        words = _("Another piece bears the tag %(tag)s.") % {"tag": stave.tag}
+        if free:
+            words += " " + _("The next free one is %(tag)s.") % {"tag": free}
+        raise ValidationError({"first_tag": words}) from error
+
+
+@transaction.atomic
+def stave_split(
+    *,
+    stave: Stave,
+    by,
+    many: int,
+    happened_on: dt.date,
+    happened_to: str = "d",
+    first_tag: str = "",
+    used_up: bool = True,
+    note: str = "",
+    as_typed: dict | None = None,
+    entry_key=None,
+    **values,
+) -> list[Stave]:
+    """Split, saw or cut pieces from a piece. They lie where it lay; it is used up unless `used_up` is False."""
+    work = StaveWork(
+        stave=stave,
+        work=PieceWork.SPLIT,
+        happened_on=happened_on,
+        happened_to=happened_to,
+        note=note,
+        as_typed=as_typed or {},
+    )
+    if entry_key:
+        if StaveWork.objects.filter(entry_key=entry_key).exists():  # the form came twice
+            return list(stave.pieces.all())
+        work.entry_key = entry_key
+    check_day(stave, happened_on, happened_to)
+    length_m = values.get("length_m")
+    if length_m and stave.length_m and length_m > stave.length_m:
+        raise ValidationError({"length_m": _("The pieces are longer than the piece they are cut from.")})
+    entry_add(work, by=by)
+    pieces = staves_add(
+        felling=stave.felling,
+        parent=stave,
+        by=by,
+        many=many,
+        first_tag=first_tag or next_piece_tag(stave),
+        place=stave.place,
+        happened_on=happened_on,
+        happened_to=happened_to,
+        deed=_("cut from %(tag)s") % {"tag": stave.tag},
+        **values,
+    )
+    if used_up:
+        stave_step(
+            stave=stave,
+            state=StaveState.USED,
+            cause=_("cut into %(first)s to %(last)s") % {"first": pieces[0].tag, "last": pieces[-1].tag}
+            if many > 1
+            else _("cut into %(tag)s") % {"tag": pieces[0].tag},
+            happened_on=happened_on,
+            happened_to=happened_to,
+            by=by,
+        )
+    return pieces
+
+
+def stave_change(*, stave: Stave, by, seen: int | None = None, **values) -> Stave:
+    tag = values.get("tag", stave.tag)
+    if Stave.objects.filter(tag__iexact=tag).exclude(pk=stave.pk).exists():
+        raise ValidationError({"tag": _("Another piece bears the tag %(tag)s.") % {"tag": tag}})
+    return record_change(stave, by=by, seen=seen, **values)
+
+
+@transaction.atomic
+def stave_carry(*, stave: Stave, place: Place, by, **values) -> StaveMove:
+    """Carry a piece to another place, on its day. Where it lies now is its latest move's place."""
+    check_day(stave, values["happened_on"], values.get("happened_to", "d"))
+    move = entry_add(StaveMove(stave=stave, place=place, **values), by=by)
+    latest = stave.moves.standing().order_by("-happened_on", "-pk").select_related("place").first()
+    record_change(stave, by=by, deed=_("carried"), place=latest.place if latest else None)
+    return move
+
+
+@transaction.atomic
+def stave_step(
+    *, stave: Stave, state: str, by, cause: str = "", happened_on: dt.date | None = None, **values
+) -> Stave:
+    """Step to another state, with its cause where wood is lost. Only the steps of `STEPS` are allowed."""
+    kept = Stave.objects.select_for_update().get(pk=stave.pk)
+    if state == kept.state and not values.get("entry_key"):
+        return kept
+    if values.get("entry_key") and StateMove.objects.filter(entry_key=values["entry_key"]).exists():
+        return kept
+    if state not in STEPS[kept.state]:
+        raise ValidationError(
+            {
+                "state": _("From “%(was)s” a piece does not go to “%(state)s”.")
+                % {"was": kept.get_state_display(), "state": StaveState(state).label}
+            }
+        )
+    if state in CAUSE_WANTED and not cause.strip():
+        raise ValidationError({"cause": _("Say why, so that the year book can count it.")})
+    happened_on = happened_on or timezone.localdate()
+    check_day(kept, happened_on, values.get("happened_to", "d"))
+    entry_add(StateMove(stave=kept, state=state, cause=cause, happened_on=happened_on, **values), by=by)
+    return record_change(kept, by=by, deed=cause, state=state)
+
+
+def check_day(stave: Stave, happened_on: dt.date, happened_to: str = "d") -> None:
+    """Nothing happens to a piece before its tree was felled. A month or a year counts to its end."""
+    felling = stave.felling
+    year, month = (felling.happened_on.year, felling.happened_on.month)
+    earliest = {"d": felling.happened_on, "m": dt.date(year, month, 1)}.get(happened_to, dt.date(year, 1, 1))
+    if happened_on < earliest:
+        raise ValidationError(
+            {
+                "happened_on": _("That is before the wood came in: %(day)s.")
+                % {"day": show_date(felling.happened_on, felling.happened_to)}
+            }
+        )

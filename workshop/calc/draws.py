@@ -43,7 +43,7 @@ class GripDepth:
     def convert(self, draw_m: float, *, given: str, wanted: str) -> float:
         """A draw measured from `given` as it would be measured from `wanted`.
 
-        Raises OutOfRange for a convention not in `FROM`, TooFew where the grip's depth is needed and not known.
+        Raises OutOfRange for a convention not in `FROM`, TooFew where an unknown grip depth is needed.
 
         >>> GripDepth().convert(26.25 * 0.0254, given="belly", wanted="standard") / 0.0254
         28.0

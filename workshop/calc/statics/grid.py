@@ -2,7 +2,7 @@
 
 Along a limb the lean and the bending moment are smooth even where the section is not, so two grids are used.
 Integrals run over Gauss points in panels that end at the stations; the moment is a combination c of
-`TERMS` polynomials, orthonormal over those points and zero at the nock. The lean of the limb is then
+a few polynomials, orthonormal over those points and zero at the nock. The lean of the limb is then
 theta = theta0 + G c, with G = (integral) (1 / EI) (polynomials), and equilibrium reads
 c = Q (fx cos theta - fy sin theta), Q = (projection) (integral from a point to the nock).
 
@@ -16,11 +16,12 @@ import numpy as np
 
 from workshop.calc.statics.bow import Limb
 
-TERMS = 16
+QUICK_TERMS = 16
+FINE_TERMS = 36  # for limbs with weak spots, where the quick answer's residual is too large
 POINTS = 5
 LEAST_PANELS = 6
 STEEPEST_PANEL = 3.0  # largest ratio of stiffness from one end of a panel to the other
-GUESSES = 121
+GUESSES = 73
 GUESS_TURN_RAD = 3.6
 
 
@@ -35,8 +36,8 @@ class Grid:
     jacobian_of: np.ndarray  # (n, m m) products of Q's columns and G's rows
     project: np.ndarray  # (m, n) from values at the points to c
     flexibility: np.ndarray  # (n,) 1 / EI
-    guess_lean: np.ndarray  # (g, n) leans under a tip load of growing size
-    guess_moment: np.ndarray  # (g,) their moments at the root
+    guess_nock: np.ndarray  # (g, 2) where the nock stands under a growing load on it
+    guess_moment: np.ndarray  # (g,) that load's moment at the root
     guess_c: np.ndarray  # (m,) c of a unit root moment, falling straight to the nock
     root: np.ndarray  # (2,) where the limb leaves the grip, from the hand
     at: np.ndarray  # (p,) distances from the root at which results are given
@@ -49,7 +50,7 @@ class Grid:
     at_belly: np.ndarray  # (p,)
 
 
-def lay_out(limb: Limb, root_m: float, length_unit: float, stiffness_unit: float) -> Grid:
+def lay_out(limb: Limb, root_m: float, length_unit: float, stiffness_unit: float, terms: int) -> Grid:
     """The limb on its Gauss points, with everything the solver needs of it."""
     edges = _panel_edges(limb)
     reference, weights, inner = _gauss(POINTS)
@@ -72,7 +73,7 @@ def lay_out(limb: Limb, root_m: float, length_unit: float, stiffness_unit: float
     weight = (step[:, None] * weights).ravel() / length_unit
     to_nock = 1 - (s_at[is_point] - edges[0]) / limb.length_m
 
-    basis = to_nock[:, None] * np.polynomial.legendre.legvander(2 * to_nock - 1, TERMS - 1)
+    basis = to_nock[:, None] * np.polynomial.legendre.legvander(2 * to_nock - 1, min(terms, len(to_nock)) - 1)
     orthonormal = np.linalg.qr(basis * np.sqrt(weight)[:, None])[0]
     project = (orthonormal * np.sqrt(weight)[:, None]).T
     polynomials = orthonormal / np.sqrt(weight)[:, None]
@@ -83,6 +84,8 @@ def lay_out(limb: Limb, root_m: float, length_unit: float, stiffness_unit: float
     tip_load = to_points @ (flexibility[is_point] * to_nock)
     most = GUESS_TURN_RAD / (weight @ (flexibility[is_point] * to_nock))
     moments = np.linspace(0, most, GUESSES)
+    guess_lean = lean[is_point] + moments[:, None] * tip_load
+    root = np.array([limb.root_offset_m, root_m]) / length_unit
     return Grid(
         weight=weight,
         lean=lean[is_point],
@@ -91,10 +94,10 @@ def lay_out(limb: Limb, root_m: float, length_unit: float, stiffness_unit: float
         jacobian_of=np.einsum("in,nj->nij", moment_of, turn_of).reshape(len(weight), -1),
         project=project,
         flexibility=flexibility[is_point],
-        guess_lean=lean[is_point] + moments[:, None] * tip_load,
+        guess_nock=root + np.stack([np.sin(guess_lean) @ weight, np.cos(guess_lean) @ weight], axis=-1),
         guess_moment=moments,
         guess_c=project @ to_nock,
-        root=np.array([limb.root_offset_m, root_m]) / length_unit,
+        root=root,
         at=(s_at - edges[0]) / length_unit,
         into_at=into_at,
         inside=np.ones(len(s_at), bool),

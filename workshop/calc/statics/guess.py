@@ -10,20 +10,13 @@ from workshop.calc.statics.grid import Grid
 from workshop.calc.statics.newton import ANGLE, DRAW, LEAN, SHARED, SIGN, STRING, TENSION
 
 
-def nock_table(grid: Grid) -> np.ndarray:
-    """Where the nock goes as the limb is bent further: (bow, side, guess, 2)."""
-    weight = grid.weight[:, :, None]
-    x, y = (np.sum(weight * of(grid.guess_lean), axis=-1) for of in (np.sin, np.cos))
-    return grid.root[:, :, None] + np.stack([x, y], axis=-1)
-
-
 def braced(grid: Grid, height: np.ndarray, string: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """c and shared for braced bows, one "draw" each, and whether (bow,) the limbs can be bent so far at all.
 
     Where `height` is NaN the string's length decides. A reflexed limb first lengthens the distance its string
     spans; the braced bow lies on the way back.
     """
-    nock = nock_table(grid)
+    nock = grid.guess_nock
     reach = nock[..., 1].sum(1) * (2 / grid.root.shape[1])
     longest = np.argmax(reach, axis=-1)
     index = np.arange(reach.shape[-1])
@@ -51,9 +44,10 @@ def drawn(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """c and shared for draws (bow, draw), and where (bow, draw) the limbs' family meets the string at all."""
     sides = grid.root.shape[1]
-    nock = nock_table(grid)
-    sign = SIGN[:sides, None]
-    end = draw[:, None, :, None] * np.stack([np.cos(sign * lean[:, None]), np.sin(sign * lean[:, None])], -1)
+    nock = grid.guess_nock
+    leans = SIGN[:sides] * lean[:, None]
+    line = np.stack([np.cos(leans), np.sin(leans)], axis=-1)
+    end = draw[:, None, :, None] * line[:, :, None]
     length = string[:, :sides, None]
     spare = np.hypot(*np.moveaxis(end[:, :, :, None] - nock[:, :, None], -1, 0)) - length[..., None]
     met = (spare <= 0) & (np.arange(spare.shape[-1]) > 0)
@@ -68,7 +62,7 @@ def drawn(
     shared[..., TENSION] = np.moveaxis(moment / np.maximum(lever, 1e-6), 1, -1)
     shared[..., ANGLE] = np.moveaxis(angle, 1, -1)
     shared[..., STRING] = string[:, None]
-    shared[..., LEAN] = lean
+    shared[..., LEAN] = lean[:, None]
     shared[..., DRAW] = draw
     return c, shared, found.all(1)
 

@@ -9,7 +9,7 @@ from workshop.calc.errors import Mismatch, OutOfRange, require
 from workshop.calc.statics import guess
 from workshop.calc.statics.bow import Bow
 from workshop.calc.statics.follow import follow
-from workshop.calc.statics.grid import Grid, lay_out, some, stack
+from workshop.calc.statics.grid import QUICK_TERMS, Grid, lay_out, some, stack
 from workshop.calc.statics.newton import (
     ANGLE,
     BRACED,
@@ -56,14 +56,14 @@ class Rest:
     slack: bool
 
 
-def prepare(bows: Sequence[Bow]) -> Batch:
+def prepare(bows: Sequence[Bow], terms: int = QUICK_TERMS) -> Batch:
     """Lay the limbs out and stack them, lengths in units of the upper half, stiffness of its root."""
     grids, lengths, stiffnesses = [], [], []
     for bow in bows:
         limb, root = bow.sides[0]
         length = root + limb.length_m
         stiffness = float(limb.bending(limb.stations_m[:1]).stiffness_nm2[0])
-        grids.append([lay_out(limb, root, length, stiffness) for limb, root in bow.sides])
+        grids.append([lay_out(limb, root, length, stiffness, terms) for limb, root in bow.sides])
         lengths.append(length)
         stiffnesses.append(stiffness)
     return Batch(tuple(bows), stack(grids), np.array(lengths), np.array(stiffnesses))

@@ -9,7 +9,7 @@ from workshop.calc.errors import Mismatch, OutOfRange, TooFew, require
 from workshop.calc.statics import guess
 from workshop.calc.statics.bow import Bow
 from workshop.calc.statics.follow import follow, single
-from workshop.calc.statics.grid import Grid, some
+from workshop.calc.statics.grid import FINE_TERMS, QUICK_TERMS, Grid, some
 from workshop.calc.statics.newton import (
     DRAW,
     DRAWN,
@@ -24,6 +24,8 @@ from workshop.calc.statics.newton import (
 from workshop.calc.statics.report import braced_results, drawn_results
 from workshop.calc.statics.rest import Batch, Rest, hung, prepare, strung
 from workshop.calc.statics.results import Braced, Drawn
+
+FINE_ENOUGH = 5e-5  # residual; the force was seen to be out by at most a sixth of it
 
 
 def brace(bow: Bow, *, brace_height_m: float | None = None, string_length_m: float | None = None) -> Braced:
@@ -42,9 +44,13 @@ def brace(bow: Bow, *, brace_height_m: float | None = None, string_length_m: flo
     0.15
     """
     _one_of(brace_height_m=brace_height_m, string_length_m=string_length_m)
-    batch = prepare([bow])
-    rest = strung(batch, _each(brace_height_m, 1), _each(string_length_m, 1))
-    return braced_results(batch, rest)[0]
+    height, string = _each(brace_height_m, 1), _each(string_length_m, 1)
+    for terms in (QUICK_TERMS, FINE_TERMS):
+        batch = prepare([bow], terms)
+        made = braced_results(batch, strung(batch, height, string))[0]
+        if made.residual <= FINE_ENOUGH:
+            break
+    return made
 
 
 def draw(
@@ -87,17 +93,22 @@ def draw_batch(
     draws = np.atleast_1d(np.asarray(draws_m, float))
     require(draws.size > 0, TooFew, "draws", draws=0, allowed="at least one")
     require(bool(np.all(np.isfinite(draws))), OutOfRange, "draws", draws_m=draws.tolist(), allowed="numbers")
+    fits = draws.ndim == 1 or (draws.ndim == 2 and len(draws) == len(bows))
+    require(fits, Mismatch, "draws", shape=draws.shape, allowed="one list, or one row a bow")
     draws = np.broadcast_to(draws, (len(bows), draws.shape[-1]))
     height, string, slack = (_each(v, len(bows)) for v in (brace_height_m, string_length_m, long_string_m))
-    results: list[Drawn | None] = [None] * len(bows)
-    for kind in (True, False):
-        rows = np.array([n for n, bow in enumerate(bows) if bow.mirrored == kind], int)
-        if rows.size:
-            batch = prepare([bows[n] for n in rows])
+    results: dict[int, Drawn] = {}
+    for terms in (QUICK_TERMS, FINE_TERMS):
+        for mirrored in (True, False):
+            asked = [n for n, bow in enumerate(bows) if bow.mirrored == mirrored and n not in results]
+            if not asked:
+                continue
+            rows = np.array(asked)
+            batch = prepare([bows[n] for n in rows], terms)
             solved = _draw(batch, draws[rows], height[rows], string[rows], slack[rows])
-            for n, result in zip(rows, solved, strict=True):
-                results[n] = result
-    return results
+            fine = [terms == FINE_TERMS or bool(np.all(made.residual <= FINE_ENOUGH)) for made in solved]
+            results |= {n: made for n, made, enough in zip(asked, solved, fine, strict=True) if enough}
+    return [results[n] for n in range(len(bows))]
 
 
 def _draw(
@@ -158,4 +169,10 @@ def _one_of(**given: ArrayLike | None) -> None:
 
 
 def _each(value: ArrayLike | None, count: int) -> np.ndarray:
-    return np.broadcast_to(np.asarray(np.nan if value is None else value, float), count)
+    if value is None:
+        return np.full(count, np.nan)
+    each = np.atleast_1d(np.asarray(value, float))
+    require(each.shape in ((1,), (count,)), Mismatch, "stringing", given=each.size, allowed=f"1 or {count}")
+    good = bool(np.all(np.isfinite(each) & (each > 0)))
+    require(good, OutOfRange, "stringing", given_m=each.tolist(), allowed="above 0")
+    return np.broadcast_to(each, count)

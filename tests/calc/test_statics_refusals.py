@@ -1,0 +1,221 @@
+"""Hard bows and wrong questions: answered rightly, or refused with the reason, never wrong in silence."""
+
+import math
+
+import numpy as np
+import pytest
+
+from tests.calc.statics_bows import SI, T1
+from workshop.calc.errors import CalcError, Mismatch, OutOfOrder, OutOfRange, TooFew
+from workshop.calc.statics import Bending, Bow, Limb, brace, draw, draw_batch, press
+
+STATIONS = np.linspace(0.1, 0.9, 9)
+PART = (STATIONS - 0.1) / 0.8
+
+
+def reflexed(tip_m: float, power: float = 2.0, tip_stiffness: float = 12.0) -> Bow:
+    stiffness = 60 + (tip_stiffness - 60) * PART
+    return Bow(Limb.measured(STATIONS, stiffness, natural_offset_m=-tip_m * PART**power))
+
+
+# --- hard, and answered ---
+
+
+@pytest.mark.parametrize("tip_m", [0.05, 0.10, 0.15, 0.20])
+def test_a_deep_reflex_is_braced_and_drawn(tip_m):
+    drawn = draw(reflexed(tip_m), np.linspace(0.20, 0.70, 11), brace_height_m=0.19)
+    assert drawn.ok.all(), drawn.why
+    assert (np.diff(drawn.force_n) > 0).all()
+
+
+def test_a_deep_reflex_too_low_for_newton_is_reached_from_a_higher_brace():
+    """Close above the brace at which this limb would snap through, where the tension climbs steeply."""
+    tensions = [brace(reflexed(0.20), brace_height_m=height).tension_n for height in (0.20, 0.18, 0.16)]
+    assert np.isfinite(tensions).all()
+    assert tensions[0] < tensions[1] < tensions[2]
+
+
+def test_a_brace_below_the_snap_through_is_refused_and_so_is_its_draw():
+    low = brace(reflexed(0.25), brace_height_m=0.05)
+    assert not low.ok
+    assert low.why == "unbraced"
+    assert math.isnan(low.tension_n)
+    drawn = draw(reflexed(0.25), [0.3, 0.6], brace_height_m=0.05)
+    assert drawn.why == ("unbraced", "unbraced")
+    assert np.isnan(drawn.force_n).all()
+    assert np.isnan(drawn.upper.back_strain_pct).all()
+
+
+def test_a_string_past_square_to_the_limb_still_draws():
+    """At 42 in T1's string stands beyond a right angle to the nock's limb; stacking, but still a bow."""
+    drawn = draw(T1, [38.0, 42.0, 46.0], brace_height_m=6.0)
+    assert drawn.ok.all()
+    assert math.degrees(drawn.upper.nock_angle_rad[-1]) > 90
+    slopes = np.diff(drawn.force_n) / 4
+    assert slopes[1] > slopes[0]
+
+
+def test_a_very_short_bow_says_how_far_it_can_be_drawn():
+    short = Bow(Limb.measured([0.05, 0.45], [20.0, 8.0]))
+    drawn = draw(short, [0.2, 0.4, 0.6, 0.9, 1.2], brace_height_m=0.12)
+    assert drawn.why[:2] == ("", "")
+    assert drawn.why[-1] == "beyond"
+    assert not drawn.ok[-1]
+    assert np.isnan(drawn.force_n[-1])
+    assert drawn.draws_m[drawn.ok].max() <= drawn.limit_m < 1.0  # no string reaches twice a limb's length
+
+
+def test_a_brace_of_next_to_nothing_keeps_the_buckling_load():
+    low = brace(SI, brace_height_m=0.002)
+    assert low.ok
+    assert low.tension_n == pytest.approx(math.pi**2 / 4 * 60 / 0.8**2, rel=1e-4)
+
+
+def test_stiff_tips_and_a_weak_spot_are_drawn():
+    stiffness = np.array([60, 55, 50, 16, 40, 30, 20, 900, 900.0])
+    drawn = draw(Bow(Limb.measured(STATIONS, stiffness)), np.linspace(0.2, 0.7, 6), brace_height_m=0.16)
+    assert drawn.ok.all(), drawn.why
+    weakest = STATIONS[3]
+    assert drawn.upper.from_middle_m[np.argmax(drawn.upper.bend_per_m[-1])] == pytest.approx(
+        weakest, abs=0.02
+    )
+
+
+# --- hard, and refused ---
+
+
+def test_a_string_that_would_cross_the_limb_is_refused():
+    """Tips recurved so far that the braced string lies on them: contact is not in this model."""
+    offset = 0.05 * PART - 0.30 * np.maximum(PART - 0.7, 0)
+    recurved = Bow(Limb.measured(STATIONS, 60 - 10 * PART, natural_offset_m=offset))
+    strung = brace(recurved, brace_height_m=0.10)
+    assert not strung.ok
+    assert strung.why == "touch"
+    assert set(draw(recurved, [0.2, 0.3], brace_height_m=0.10).why) == {"touch"}
+
+
+def test_a_section_too_wild_for_the_solver_is_called_coarse():
+    def bending(s):
+        wild = 10.0 ** (2.5 * np.sin(90 * s))
+        return Bending(60 * wild, np.zeros_like(s), np.zeros_like(s))
+
+    drawn = draw(Bow(Limb.smooth([0.1, 0.9], bending)), [0.3, 0.6], brace_height_m=0.15)
+    for why, residual, force in zip(drawn.why, drawn.residual, drawn.force_n, strict=True):
+        assert why == "coarse"
+        assert residual > 1e-4
+        assert math.isnan(force)
+
+
+# --- the slack long string ---
+
+
+def test_a_long_string_gives_nothing_until_it_is_taken_up():
+    """On the straight SI bow a string 1.84 m long comes taut at the height of a right-angled triangle."""
+    taut = math.sqrt(0.92**2 - 0.90**2)
+    drawn = draw(SI, [0.05, 0.15, taut + 0.01, 0.3, 0.5], long_string_m=1.84)
+    assert drawn.start_m == pytest.approx(taut, abs=1e-9)
+    assert drawn.why == ("slack", "slack", "", "", "")
+    assert drawn.ok.all()
+    assert (drawn.force_n[:2] == 0).all()
+    assert (np.diff(drawn.force_n[1:]) > 0).all()
+    assert drawn.upper.x_m[0] == pytest.approx(np.zeros_like(drawn.upper.x_m[0]), abs=1e-9)
+    assert drawn.brace is None
+
+
+def test_the_long_string_reads_lighter_than_the_braced_bow_at_the_same_draw():
+    """Its weight reading is not draw weight: the string's length changes it (common practice, no source)."""
+    braced = draw(SI, [0.5], brace_height_m=0.15).force_n[0]
+    long = draw(SI, [0.5], long_string_m=1.84).force_n[0]
+    assert long < braced
+
+
+def test_the_energy_on_the_long_string_is_the_work_since_it_came_taut():
+    at, weight = np.polynomial.legendre.leggauss(24)
+    start = draw(SI, [0.5], long_string_m=1.84).start_m
+    points = start + (0.6 - start) * (at + 1) / 2
+    drawn = draw(SI, [*points, 0.6], long_string_m=1.84)
+    assert drawn.energy_j[-1] == pytest.approx(weight @ drawn.force_n[:-1] * (0.6 - start) / 2, rel=1e-6)
+
+
+def test_unlike_limbs_hang_slack_as_well():
+    bow = Bow(SI.upper, Limb.measured([0.1, 0.87], [70.0, 50.0]), -0.02, 0.01)
+    drawn = draw(bow, [0.1, 0.3, 0.5], long_string_m=1.83)
+    assert drawn.ok.all()
+    assert drawn.why[0] == "slack"
+    assert drawn.force_n[1] > 0
+
+
+def test_a_long_string_that_is_too_short_would_brace_the_bow():
+    with pytest.raises(Mismatch, match="long_string"):
+        draw(SI, [0.5], long_string_m=1.79)
+
+
+# --- wrong questions ---
+
+STRAIGHT = Limb.measured([0.1, 0.9], [60.0, 20.0])
+FOLLOWED = Bow(Limb.measured(STATIONS, 60 - 40 * PART, natural_offset_m=0.15 * PART**2))
+
+
+@pytest.mark.parametrize(
+    ("ask", "error", "code"),
+    [
+        (lambda: Limb.measured([0.1], [60.0]), TooFew, "stations"),
+        (lambda: Limb.measured([0.1, 0.5, 0.4], [60.0, 50.0, 40.0]), OutOfOrder, "stations"),
+        (lambda: Limb.measured([0.1, 0.5, 0.5], [60.0, 50.0, 40.0]), OutOfOrder, "stations"),
+        (lambda: Limb.measured([-0.1, 0.5], [60.0, 50.0]), OutOfRange, "stations"),
+        (lambda: Limb.measured([0.1, math.nan], [60.0, 50.0]), OutOfOrder, "stations"),
+        (lambda: Limb.measured([0.1, 0.5], [60.0, 0.0]), OutOfRange, "stiffness_nm2"),
+        (lambda: Limb.measured([0.1, 0.5], [60.0, -1.0]), OutOfRange, "stiffness_nm2"),
+        (lambda: Limb.measured([0.1, 0.5], [60.0, 50.0, 40.0]), Mismatch, "stiffness_nm2"),
+        (lambda: Limb.measured([0.1, 0.5], [60.0, 50.0], to_back_m=-0.01), OutOfRange, "to_back_m"),
+        (lambda: Limb.dimensioned([0.1, 0.5], [0.03, 0.0], 0.01, None), OutOfRange, "width_m"),
+        (lambda: Limb.dimensioned([0.1, 0.5], 0.03, [0.01, -0.01], None), OutOfRange, "depth_m"),
+        (
+            lambda: Limb.measured([0.1, 0.5], 60.0, natural_offset_m=[0.0, 0.5]),
+            OutOfRange,
+            "natural_offset_m",
+        ),
+        (
+            lambda: Limb.measured([0, 0.5], 60.0, natural_offset_m=[0, 0.1], natural_curvature_per_m=0.1),
+            Mismatch,
+            "natural",
+        ),
+        (lambda: brace(SI), Mismatch, "stringing"),
+        (lambda: brace(SI, brace_height_m=0.15, string_length_m=1.7), Mismatch, "stringing"),
+        (lambda: brace(SI, brace_height_m=0.0), OutOfRange, "stringing"),
+        (lambda: brace(SI, brace_height_m=-0.1), OutOfRange, "stringing"),
+        (lambda: brace(SI, brace_height_m=math.nan), OutOfRange, "stringing"),
+        (lambda: brace(SI, brace_height_m=0.85), OutOfRange, "brace_height"),
+        (lambda: brace(FOLLOWED, brace_height_m=0.14), OutOfRange, "brace_height"),
+        (lambda: draw(SI, [], brace_height_m=0.15), TooFew, "draws"),
+        (lambda: draw(SI, [0.14], brace_height_m=0.15), OutOfRange, "draw"),
+        (lambda: draw(SI, [math.inf], brace_height_m=0.15), OutOfRange, "draws"),
+        (lambda: draw(SI, [0.0], long_string_m=1.84), OutOfRange, "draw"),
+        (lambda: draw_batch([], [0.3], brace_height_m=0.15), TooFew, "bows"),
+        (lambda: draw_batch([SI, T1], [[0.3]] * 3, brace_height_m=0.15), Mismatch, "draws"),
+        (lambda: draw_batch([SI, T1], [0.3], brace_height_m=[0.15] * 3), Mismatch, "stringing"),
+        (lambda: brace(SI, brace_height_m=0.15).tiller_m(0.05), OutOfRange, "tiller"),
+    ],
+)
+def test_a_question_that_cannot_be_is_refused_by_name(ask, error, code):
+    with pytest.raises(error) as refusal:
+        ask()
+    assert refusal.value.code == code
+    assert refusal.value.allowed
+
+
+def test_a_string_longer_than_the_bow_braces_nothing():
+    slack = brace(SI, string_length_m=1.9)
+    assert not slack.ok
+    assert slack.why == "unbraced"
+
+
+def test_no_strain_is_named_where_nothing_was_solved():
+    drawn = draw(reflexed(0.25), [0.3], brace_height_m=0.05)
+    with pytest.raises(CalcError):
+        drawn.most_strained()
+
+
+def test_a_push_with_no_shape_is_refused():
+    with pytest.raises(OutOfRange, match="force"):
+        press(STRAIGHT, across_n=math.nan)

@@ -6,12 +6,12 @@ import secrets
 from hashlib import scrypt
 from pathlib import Path
 
-from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.translation import gettext as _
 
 from workshop.ledger.models import Member, Shop
+from workshop.ledger.people import member_add
 from workshop.ledger.roles import OWNER
 from workshop.ledger.services import record_add
 
@@ -48,17 +48,11 @@ def code_spend(folder: Path) -> None:
 
 
 @transaction.atomic
-def workshop_set_up(*, shop: Shop, owner: Member, password: str) -> Shop:
+def workshop_set_up(*, shop: Shop, by_name: str, username: str, password: str) -> Member:
     """Keep the workshop and its owner, both or neither; only an empty ledger is set up."""
     if Shop.objects.exists() or Member.objects.exists():
         raise ValidationError(_("This ledger is set up already. Sign in instead."), code="set_up")
-    try:
-        validate_password(password, owner)
-    except ValidationError as error:
-        raise ValidationError({"password": error.messages}) from error
-    owner.role = OWNER
-    owner.set_password(password)
-    owner.full_clean()
-    owner.save(force_insert=True)
+    owner = member_add(by=None, username=username, name=by_name, role=OWNER, password=password)
     shop.pk = 1
-    return record_add(shop, by=owner, deed=_("set up"))
+    record_add(shop, by=owner, deed=_("set up"))
+    return owner

@@ -14,6 +14,7 @@ from workshop.ledger.setup import code_fits, code_spend, workshop_set_up
 from workshop.ledger.setup_forms import SetUpForm
 from workshop.ledger.units import UnitsInUse
 from workshop.ledger.views import deed
+from workshop.staves.services import timbers_seed
 
 
 @sensitive_post_parameters("password", "code")
@@ -27,10 +28,15 @@ def set_up(request):
     def save(form):
         if not code_fits(settings.DATA_DIR, form.cleaned_data["code"]):
             raise ValidationError({"code": _("This is not the code the terminal shows.")}, code="code")
+        said = form.cleaned_data
         with transaction.atomic():
-            workshop_set_up(
-                shop=form.shop(), owner=(owner := form.owner()), password=form.cleaned_data["password"]
+            owner = workshop_set_up(
+                shop=form.shop(),
+                by_name=said["owner_name"],
+                username=said["username"],
+                password=said["password"],
             )
+            timbers_seed(by=owner)
         code_spend(settings.DATA_DIR)
         login(request, owner, backend="django.contrib.auth.backends.ModelBackend")
         messages.success(

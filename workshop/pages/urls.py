@@ -1,11 +1,15 @@
 from django.urls import path
 
-from workshop.pages import set_up, views
+from workshop.pages import hub, set_up, views
+from workshop.pages.backup import views as backup_views
 
 urlpatterns = [
     path("", views.today, name="today"),
     path("set-up", set_up.set_up, name="set-up"),
     path("find", views.search, name="search"),
     path("year", views.year_book, name="year-book"),
-    path("workshop", views.workshop, name="workshop"),
+    path("workshop", hub.workshop, name="workshop"),
+    path("workshop/backup", backup_views.backup, name="backup"),
+    path("workshop/backup/<str:name>", backup_views.backup_file, name="backup-file"),
+    path("workshop/tables", backup_views.export, name="export"),
 ]

@@ -10,4 +10,4 @@ def today(request):
     return render(request, "pages/today.html", {"room": "today"})
 
 
-search = year_book = workshop = today
+search = year_book = today

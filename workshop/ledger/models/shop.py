@@ -74,6 +74,8 @@ class Shop(Record):
 class Terms(Entry):
     """Terms and warranty that hold from a day on; older versions stay, for the papers that carried them."""
 
+    strike_deed = "settings"
+
     text = models.TextField(_("terms and warranty"), max_length=6000)
 
     def __str__(self):

@@ -1,0 +1,86 @@
+"""The people inside the workshop: taken in, changed, closed. What became of each can be read."""
+
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import models, transaction
+from django.utils.translation import gettext as _
+
+from workshop.ledger.models import Change, Member
+from workshop.ledger.roles import OWNER
+from workshop.ledger.wording import word
+
+MEMBER = Member._meta.label_lower
+
+
+def member_changes(member: Member) -> models.QuerySet[Change]:
+    return Change.objects.filter(record=MEMBER, record_id=member.pk).select_related("by")
+
+
+def _note(member: Member, *, by: Member, deed: str = "", fields: list | None = None) -> None:
+    version = member_changes(member).count() + 1
+    Change(record=MEMBER, record_id=member.pk, version=version, by=by, deed=deed, fields=fields or []).save()
+
+
+def check_password(password: str, member: Member, field: str) -> None:
+    try:
+        validate_password(password, member)
+    except ValidationError as error:
+        raise ValidationError({field: error.messages}) from error
+
+
+@transaction.atomic
+def member_add(*, by: Member | None, username: str, name: str, role: str, password: str) -> Member:
+    member = Member(username=username.lower(), name=name, role=role)
+    check_password(password, member, "password")
+    if Member.objects.filter(username__iexact=member.username).exists():
+        raise ValidationError({"username": _("Somebody in the workshop signs in with this name already.")})
+    member.set_password(password)
+    member.full_clean()
+    member.save(force_insert=True)
+    _note(member, by=by or member, deed=_("taken in"))
+    return member
+
+
+@transaction.atomic
+def member_change(*, member: Member, by: Member, password: str = "", **values) -> Member:
+    """Change name, role or whether somebody may sign in, and the password where one is given."""
+    owners = list(Member.objects.select_for_update().filter(role=OWNER, is_active=True).order_by("pk"))
+    kept = Member.objects.select_for_update().get(pk=member.pk)
+    fields = []
+    for name, value in values.items():
+        was = getattr(kept, name)
+        if was == value:
+            continue
+        setattr(kept, name, value)
+        field = kept._meta.get_field(name)
+        told = {"from": word(kept, field, was), "to": word(kept, field, value)}
+        fields.append({"field": name, "name": str(field.verbose_name), **told})
+    if owners == [kept] and not (kept.role == OWNER and kept.is_active):
+        where = "role" if kept.role != OWNER else "is_active"
+        raise ValidationError(
+            {where: _("A workshop has at least one owner who may sign in; this is the last.")}
+        )
+    if password:
+        check_password(password, kept, "password")
+        kept.set_password(password)
+    if fields or password:
+        kept.full_clean()
+        kept.save()
+        _note(kept, by=by, deed=_("password set anew") if password else "", fields=fields)
+    return kept
+
+
+@transaction.atomic
+def own_account_change(*, member: Member, units: str, now: str = "", password: str = "") -> Member:
+    """Somebody's own units, and own password for who knows the one that holds."""
+    kept = Member.objects.select_for_update().get(pk=member.pk)
+    if password:
+        if not kept.check_password(now):
+            raise ValidationError({"now": _("This is not the password that holds now.")})
+        check_password(password, kept, "password")
+        kept.set_password(password)
+        _note(kept, by=kept, deed=_("own password changed"))
+    kept.units = units
+    kept.full_clean()
+    kept.save()
+    return kept

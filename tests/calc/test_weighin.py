@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.calc.bows import T1_POUNDS, inches_and_pounds, t1
+from workshop.calc.drawcurve import draw_curve
 from workshop.calc.errors import OutOfRange
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.calc.weighin import lighter_than_before, limit_of_pull, odd_points, stacking
@@ -128,3 +129,11 @@ def test_weighed_less_far_it_is_compared_where_both_have_been():
 def test_what_cannot_be_compared_says_why(again, more, why):
     found = lighter_than_before(before(), inches_and_pounds(**again), **more)
     assert (found.ok, found.why, found.dying) == (False, why, False)
+
+
+def test_one_figure_and_one_figure_later_are_enough_to_see_dying_wood():
+    """Brace heights are known to be one, yet not where the string lay: no grip depth was measured."""
+    before, after = (draw_curve([0.6], [force], scale_doubt_n=1.0) for force in (140.0, 131.0))
+    assert lighter_than_before(before, after, work_done_since=False, same_brace=True).dying
+    assert lighter_than_before(before, after, work_done_since=False, same_brace=False).why == "another_brace"
+    assert lighter_than_before(before, after, work_done_since=False).why == "no_brace"

@@ -190,6 +190,7 @@ def lighter_than_before(
     *,
     work_done_since: bool,
     same_string: bool = True,
+    same_brace: bool | None = None,
     brace_within_m: float = 0.003,
     draw_doubt_m: float = 0.001,
     season_n: float = 0.0,
@@ -200,7 +201,9 @@ def lighter_than_before(
     Lighter beyond doubt: loss > 2 sqrt(doubt_before^2 + doubt_after^2 + 2 (slope x draw_doubt_m)^2) +
     season_n.
 
-    brace_within_m [m]: braces further apart than this are another brace; two unknown braces are not compared.
+    same_brace: whether the two brace heights are one, where the caller knows; otherwise the braced draws are
+    compared. brace_within_m [m]: braces further apart than this are another brace; two unknown braces are not
+    compared.
     draw_doubt_m [m]: how well a draw mark is met. season_n [N]: what the change of the wood's moisture
     accounts for (common practice, no source: 3 % of moisture is worth a couple of pounds).
 
@@ -210,29 +213,31 @@ def lighter_than_before(
     >>> lighter_than_before(first, again, work_done_since=False).dying
     True
     """
-    reason = _not_comparable(before, after, work_done_since, same_string, brace_within_m)
+    if same_brace is None:
+        brace = _another_brace(before, after, brace_within_m)
+    else:
+        brace = "" if same_brace else "another_brace"
+    reason = "work_done" if work_done_since else brace if same_string else "another_string"
     common = _deepest_common_draw(before, after)
     if reason or common is None:
         nothing = float("nan")
         return Lighter(False, nothing, nothing, nothing, nothing, False, reason or "no_common_draw")
     was, now = weight_at(before, common), weight_at(after, common)
-    mark = end_slope(before).newton_per_m * draw_doubt_m
+    mark = _rise(before, common, was.force_n) * draw_doubt_m
     beyond = 2 * float(np.sqrt(was.doubt_n**2 + now.doubt_n**2 + 2 * mark**2)) + season_n
     return Lighter(was.force_n - now.force_n > beyond, common, was.force_n, now.force_n, beyond, True, "")
 
 
-def _not_comparable(
-    before: DrawCurve, after: DrawCurve, work_done_since: bool, same_string: bool, brace_within_m: float
-) -> str:
-    if work_done_since:
-        return "work_done"
-    if not same_string:
-        return "another_string"
+def _rise(curve: DrawCurve, draw_m: float, force_n: float) -> float:
+    """How fast the weight rises [N/m]; from nothing, where one point is all that is known."""
+    alone = curve.braced_draw_m is None and len(curve.draws_m) == 1
+    return force_n / draw_m if alone else end_slope(curve).newton_per_m
+
+
+def _another_brace(before: DrawCurve, after: DrawCurve, within_m: float) -> str:
     if before.braced_draw_m is None or after.braced_draw_m is None:
         return "no_brace"
-    if abs(before.braced_draw_m - after.braced_draw_m) > brace_within_m:
-        return "another_brace"
-    return ""
+    return "another_brace" if abs(before.braced_draw_m - after.braced_draw_m) > within_m else ""
 
 
 def _deepest_common_draw(before: DrawCurve, after: DrawCurve) -> float | None:

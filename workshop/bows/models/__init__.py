@@ -13,7 +13,7 @@ from workshop.bows.models.readings import (
     Speed,
     WorkDone,
 )
-from workshop.bows.models.weighing import Expectation, WeighIn, WeighPoint
+from workshop.bows.models.weighing import Expectation, WeighIn, WeighPoint, WordNoted
 
 __all__ = [
     "BenchTime",
@@ -35,5 +35,6 @@ __all__ = [
     "UpperDecision",
     "WeighIn",
     "WeighPoint",
+    "WordNoted",
     "WorkDone",
 ]

@@ -60,6 +60,17 @@ class WeighPoint(Entry):
         return f"{self.force_n:.1f} N @ {self.draw_m * 1000:.0f} mm"
 
 
+class WordNoted(Entry):
+    """A word of a weigh-in (dying wood, past the limit of pull, ...) that was read and passed over."""
+
+    weigh_in = models.ForeignKey(WeighIn, models.PROTECT, related_name="noted")
+    point = models.ForeignKey(WeighPoint, models.PROTECT, related_name="noted", null=True, blank=True)
+    code = models.CharField(max_length=40)
+
+    def __str__(self):
+        return self.code
+
+
 class Expectation(Entry):
     """A forecast as it was shown before a pull or a promise, later joined to what came of it."""
 

@@ -1,0 +1,130 @@
+"""What is expected of the next pull, and how far to go. Nothing here is measured, and all of it is kept:
+`services` stores each forecast that is shown before a pull and joins it to what came of it."""
+
+from dataclasses import dataclass
+
+from workshop.bows.models import Bow
+from workshop.bows.models.weighing import Purpose
+from workshop.bows.weighing.passes import Pass, Weighings
+from workshop.calc.drawcurve import SAME_DRAW_M, weight_at
+from workshop.calc.errors import CalcError
+from workshop.calc.imperial import INCH_M
+from workshop.calc.projection import Projection, combine, rules_of_thumb
+from workshop.calc.weighin import limit_of_pull
+
+# Where nothing was ordered: most bows are rated at 28 in. Common practice, no source.
+USUAL_DRAW_M = 28 * INCH_M
+STEPS_M = {"imperial": 2 * INCH_M, "metric": 0.05}  # of the full series
+FURTHER_M = {"imperial": INCH_M, "metric": 0.025}  # the next pull while tillering
+# A series begins a little beyond the braced string; 10 in where the brace is not known.
+BEYOND_BRACE_M, USUAL_FIRST_M = 0.05, 10 * INCH_M
+
+
+@dataclass(frozen=True)
+class BeforePull:
+    """What a maker is told before the bow is drawn again: how far, what it weighed there, what to expect."""
+
+    draw_m: float | None  # None when the series is done
+    last_n: float | None
+    expected: Projection | None
+
+
+def limit_n(bow: Bow, shop) -> float | None:
+    """The weight not to go past: as ordered, and what shooting in and finishing will take."""
+    if bow.wanted_n is None:
+        return None
+    return limit_of_pull(bow.wanted_n, allowance_n=shop.allowance_n, allowance_pct=shop.allowance_pct)
+
+
+def full_draw_m(one: Pass) -> float:
+    """The draw a series goes to, as this weigh-in measures."""
+    return one.wanted_draw_m or USUAL_DRAW_M
+
+
+def series_m(one: Pass, system: str) -> list[float]:
+    """The draws of the full series: by even steps from beyond the brace to the ordered draw."""
+    step, end = STEPS_M[system], full_draw_m(one)
+    first = USUAL_FIRST_M if one.braced_draw_m is None else one.braced_draw_m + BEYOND_BRACE_M
+    count = int(first / step - 1e-6) + 1 if one.braced_draw_m is not None else round(first / step)
+    draws = []
+    while count * step < end - SAME_DRAW_M:
+        draws.append(round(count * step, 5))
+        count += 1
+    return [*draws, end]
+
+
+def next_draw_m(one: Pass, system: str) -> float | None:
+    """The next draw of the series: the first one further than any weighed; None when it is done."""
+    reached = one.furthest.draw_m if one.furthest else 0.0
+    return next((draw for draw in series_m(one, system) if draw > reached + SAME_DRAW_M), None)
+
+
+def next_pull_m(known: Weighings, one: Pass, limit: float | None, system: str) -> float:
+    """How far to draw for one figure: where it was last drawn to when wood came off since or the limit of pull
+    was passed there; otherwise an inch further, and never beyond the ordered draw by itself."""
+    last = known.before(one) if not one.counts else one
+    shift = last.shift_to(one.weigh_in.draw_from) if last else None
+    if last is None or not shift.ok:
+        return series_m(one, system)[0]
+    reached = last.furthest.draw_m + shift.metres
+    too_heavy = limit is not None and last.furthest.force_n > limit
+    if too_heavy or (last is not one and known.work_since(last.weigh_in)):
+        return reached
+    return round(max(reached, min(reached + FURTHER_M[system], full_draw_m(one))), 5)
+
+
+def basis(known: Weighings, one: Pass) -> Pass | None:
+    """The pass a forecast may start from: this one, or the last when no work was done since."""
+    if one.is_long:
+        return None
+    if one.counts:
+        return one
+    last = known.before(one)
+    if last is None or known.work_since(last.weigh_in):
+        return None
+    return last
+
+
+def expected_at(start: Pass, draw_m: float, place: str) -> list[Projection]:
+    """By every rule of thumb and by the last slope, at a draw not reached yet; nothing where it was."""
+    curve = start.curve(place)
+    try:
+        return rules_of_thumb(curve, draw_m) if curve else []
+    except CalcError:
+        return []
+
+
+def before_pull(known: Weighings, one: Pass, draw_m: float | None) -> BeforePull:
+    """What to say before drawing to `draw_m`."""
+    if draw_m is None:
+        return BeforePull(None, None, None)
+    place = one.weigh_in.draw_from
+    last, last_n = known.before(one), None
+    curve = last.curve(place) if last else None
+    if curve is not None:
+        try:
+            last_n = weight_at(curve, draw_m).force_n
+        except CalcError:
+            last_n = None
+    start = basis(known, one)
+    ways = expected_at(start, draw_m, place) if start else []
+    return BeforePull(draw_m, last_n, combine(ways) if ways else None)
+
+
+def shown_before_pull(known: Weighings, one: Pass, system: str, limit: float | None) -> list[Projection]:
+    """Every forecast a page shows before the next pull: one figure for that pull, each way for the full draw."""
+    start, place = basis(known, one), one.weigh_in.draw_from
+    if start is None:
+        return []
+    pull = before_pull(known, one, pull_to_m(known, one, limit, system))
+    full = full_draw_m(one)
+    ways = expected_at(start, full, place)
+    next_pull = [pull.expected] if pull.expected else []
+    return [*next_pull, *ways]
+
+
+def pull_to_m(known: Weighings, one: Pass, limit: float | None, system: str) -> float | None:
+    """The draw to go to next: of the series, or a little further while tillering."""
+    if one.weigh_in.purpose == Purpose.TILLERING:
+        return next_pull_m(known, one, limit, system)
+    return next_draw_m(one, system)

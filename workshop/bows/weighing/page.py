@@ -1,0 +1,245 @@
+"""Everything the page of a weigh-in shows, gathered in one place and in the reader's words."""
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from workshop.bows.models import ShotsFired, WeighIn, WeighPoint, WordNoted
+from workshop.bows.models.weighing import Purpose, Strung
+from workshop.bows.weighing import picture
+from workshop.bows.weighing.forecasts import (
+    BeforePull,
+    basis,
+    before_pull,
+    expected_at,
+    full_draw_m,
+    limit_n,
+    pull_to_m,
+    series_m,
+)
+from workshop.bows.weighing.passes import Pass, Weighings, may_follow
+from workshop.bows.weighing.words import At, Facts, Rest, Sentence, Word, sentence, words_of
+from workshop.calc.drawcurve import SAME_DRAW_M, Slope, end_slope
+from workshop.calc.errors import CalcError
+from workshop.calc.projection import Projection
+from workshop.ledger.dates import show_date
+from workshop.ledger.drawings import Drawing
+from workshop.ledger.units import UnitsInUse
+
+
+@dataclass(frozen=True)
+class Said:
+    """A word with its sentence, and the entry by which it was passed over."""
+
+    word: Word
+    sentence: Sentence
+    noted: WordNoted | None
+    key: uuid.UUID  # of the entry that would pass it over
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way of expecting, for the page: its name, the figure, its range."""
+
+    label: str
+    way: Projection
+
+
+@dataclass(frozen=True)
+class Row:
+    """One draw, last pass and this one side by side. `point` and `last` may be missing, one of the two."""
+
+    draw_m: float
+    point: WeighPoint | None
+    last_n: float | None
+
+    @property
+    def more_n(self) -> float | None:
+        """Heavier than last time by; below zero lighter."""
+        return None if self.point is None or self.last_n is None else self.point.force_n - self.last_n
+
+
+@dataclass(frozen=True)
+class WeighInPage:
+    one: Pass
+    before: Pass | None
+    works_since: Sequence
+    said: Sequence[Said]
+    pull: BeforePull
+    limit_n: float | None
+    full_m: float
+    ways: Sequence[Way]
+    slope: Slope | None
+    rows: Sequence[Row]
+    series: Sequence[float]
+    drawing: Drawing
+
+
+def weigh_in_page(known: Weighings, one: Pass, shop, units: UnitsInUse) -> WeighInPage:
+    """Two queries beyond what `known` took: what was passed over, and the arrows shot."""
+    limit, before = limit_n(known.bow, shop), known.before(one)
+    full, place = full_draw_m(one), one.weigh_in.draw_from
+    start = basis(known, one)
+    ways = expected_at(start, full, place) if start else []
+    return WeighInPage(
+        one=one,
+        before=before,
+        works_since=known.work_since(one.weigh_in),
+        said=said_of(known, one, limit, units),
+        pull=before_pull(known, one, pull_to_m(known, one, limit, units.system)),
+        limit_n=limit,
+        full_m=full,
+        ways=[Way(picture.way_label(way), way) for way in ways],
+        slope=_slope(one),
+        rows=rows_of(one, before),
+        series=series_m(one, units.system),
+        drawing=picture.draw_curve(
+            one, units, earlier=[before] if before else [], limit_n=limit, expected=ways
+        ),
+    )
+
+
+def said_of(known: Weighings, one: Pass, limit: float | None, units: UnitsInUse) -> list[Said]:
+    noted = {
+        (each.code, each.point_id): each
+        for each in WordNoted.objects.filter(weigh_in=one.weigh_in).standing().select_related("entered_by")
+    }
+    return [
+        Said(word, sentence(word, units), noted.get((word.code, word.point)), uuid.uuid4())
+        for word in words_of(facts_of(known, one, limit))
+    ]
+
+
+def facts_of(known: Weighings, one: Pass, limit: float | None) -> Facts:
+    """What the words of a weigh-in are found from."""
+    head, bow = one.weigh_in, known.bow
+    before, lighter = known.before(one), known.lighter(one)
+    shift = one.shift_from(bow.draw_from)
+    on = show_date(lighter[1].weigh_in.happened_on, lighter[1].weigh_in.happened_to) if lighter else ""
+    return Facts(
+        points=tuple(_at(each) for each in one.points),
+        curve=one.curve(),
+        long_string=one.is_long,
+        final_short_of_full_brace=head.purpose == Purpose.FINAL and head.strung != Strung.FULL,
+        limit_n=limit,
+        wanted_draw_m=one.wanted_draw_m,
+        measured_from=head.get_draw_from_display(),
+        ordered_from=bow.get_draw_from_display(),
+        cannot_convert=shift.why,
+        twice=tuple((_at(first), _at(later)) for first, later in one.doubled),
+        short_of_brace=_at(one.short_of_brace) if one.short_of_brace else None,
+        braced_draw_m=one.braced_draw_m,
+        lighter=lighter[0] if lighter else None,
+        lighter_on=on,
+        shots_since=_shots_since(lighter[1].weigh_in) if lighter and lighter[0].dying else 0,
+        last=before.curve(head.draw_from) if before else None,
+        rests=tuple(
+            Rest(str(work.get_deed_display()), work.rest_until)
+            for work in known.resting_on(head.happened_on)
+            if not may_follow(work, head)
+        ),
+    )
+
+
+def _shots_since(weigh_in: WeighIn) -> int:
+    shot = ShotsFired.objects.filter(bow=weigh_in.bow_id).standing()
+    return sum(each.shots for each in shot if may_follow(each, weigh_in))
+
+
+def _at(point: WeighPoint) -> At:
+    return At(point.pk, point.draw_m, point.force_n)
+
+
+def _slope(one: Pass) -> Slope | None:
+    curve = None if one.is_long else one.curve()
+    try:
+        return end_slope(curve) if curve else None
+    except CalcError:
+        return None
+
+
+def rows_of(one: Pass, before: Pass | None) -> list[Row]:
+    """Every point of this pass, struck ones too, and of the last, in order of draw."""
+    shift = before.shift_to(one.weigh_in.draw_from) if before else None
+    last = (
+        [(each.draw_m + shift.metres, each.force_n) for each in before.points] if shift and shift.ok else []
+    )
+    rows = []
+    for point in one.entered:
+        there = [force for draw, force in last if abs(draw - point.draw_m) < SAME_DRAW_M]
+        rows.append(Row(point.draw_m, point, there[0] if there else None))
+    taken = [row.draw_m for row in rows]
+    rows += [
+        Row(draw, None, force)
+        for draw, force in last
+        if all(abs(draw - other) >= SAME_DRAW_M for other in taken)
+    ]
+    return sorted(rows, key=lambda row: (round(row.draw_m, 4), row.point.pk if row.point else 0))
+
+
+def answer_of(one: Pass, units: UnitsInUse) -> tuple[str, str]:
+    """The answer in a figure and in words: what it weighs as far as it was drawn."""
+    point, bow = one.furthest, one.bow
+    if point is None:
+        return "", _("Nothing is weighed yet.")
+    force = units.show(point.force_n, "force")
+    at = _("at %(draw)s") % {"draw": units.show(point.draw_m, "draw")}
+    if one.is_long:
+        return force, _("%(at)s on the long string, which is not draw weight.") % {"at": at}
+    if bow.wanted_n is None:
+        return force, f"{at}."
+    wanted = units.show(bow.wanted_n, "force")
+    if one.wanted_draw_m is None or abs(one.wanted_draw_m - point.draw_m) >= SAME_DRAW_M:
+        draw = units.show(bow.wanted_draw_m, "draw")
+        return force, _("%(at)s; wanted are %(wanted)s at %(draw)s.") % {
+            "at": at,
+            "wanted": wanted,
+            "draw": draw,
+        }
+    off = point.force_n - bow.wanted_n
+    by = units.show(abs(off), "force")
+    if bow.tolerance_n is not None and abs(off) <= bow.tolerance_n:
+        return force, _("%(at)s; %(wanted)s were wanted, and it is within the tolerance.") % {
+            "at": at,
+            "wanted": wanted,
+        }
+    words = (
+        _("%(at)s, %(by)s over the %(wanted)s wanted.")
+        if off > 0
+        else _("%(at)s, %(by)s under the %(wanted)s wanted.")
+    )
+    return force, words % {"at": at, "by": by, "wanted": wanted}
+
+
+MOST_COMPARED = 5  # passes drawn together and side by side; the list below holds them all
+
+
+@dataclass(frozen=True)
+class ComparedPage:
+    """Every weigh-in, newest first; the last few side by side at each draw, measured from the bow's own place."""
+
+    passes: Sequence[Pass]
+    beside: Sequence[Pass]
+    rows: Sequence[tuple[float, list[float | None]]]
+    drawing: Drawing | None
+
+
+def compared_page(known: Weighings, units: UnitsInUse) -> ComparedPage:
+    place = known.bow.draw_from
+    fit = [each for each in known.passes if each.counts and not each.is_long and each.shift_to(place).ok]
+    beside = fit[-MOST_COMPARED:]
+    drawing = picture.draw_curve(beside[-1], units, earlier=beside[:-1]) if beside else None
+    return ComparedPage(tuple(reversed(known.passes)), beside, _side_by_side(beside, place), drawing)
+
+
+def _side_by_side(passes: Sequence[Pass], place: str) -> list[tuple[float, list[float | None]]]:
+    """At each draw that was weighed, what each pass read there."""
+    read, draws = [], {}
+    for one in passes:
+        shift = one.shift_to(place).metres
+        places = {round((each.draw_m + shift) / SAME_DRAW_M / 2): each for each in one.points}
+        draws |= {place: each.draw_m + shift for place, each in places.items()}
+        read.append({place: each.force_n for place, each in places.items()})
+    return [(draws[place], [each.get(place) for each in read]) for place in sorted(draws)]

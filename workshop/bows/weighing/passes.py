@@ -1,0 +1,278 @@
+"""A weigh-in as a thing to reckon with: its standing points in order, its curve, measured from any place.
+
+A bow's passes together know what came before what, and whether work was done in between.
+"""
+
+import calendar
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from workshop.bows.models import Bow, WeighIn, WeighPoint, WorkDone
+from workshop.bows.models.bow import BowKind
+from workshop.bows.models.weighing import Strung
+from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, Energy, draw_curve, stored_energy
+from workshop.calc.drawplace import carry
+from workshop.calc.errors import CalcError
+from workshop.calc.imperial import POUND_N
+from workshop.calc.weighin import Lighter, lighter_than_before
+from workshop.ledger.models.shop import DrawFrom
+
+# One standard deviation of a reading where nothing is written of the scale: a quarter pound. Common practice.
+USUAL_DOUBT_N = 0.25 * POUND_N
+# 3 % of moisture is worth a couple of pounds in a bow of middling weight. Common practice, no source.
+SEASON_N_PER_PCT = 2 * POUND_N / 3
+SAME_BRACE_M = 0.003
+_ANY_DRAW_M = 1.0  # what a place adds is the same at every draw
+
+
+@dataclass(frozen=True)
+class Shift:
+    """What to add to a draw to have it measured from another place, or why that cannot be said."""
+
+    metres: float = 0.0
+    why: str = ""
+
+    @property
+    def ok(self) -> bool:
+        return not self.why
+
+
+def shift_of(bow: Bow, was: str, wanted: str, grip_depth_m: float | None = None) -> Shift:
+    """From `was` to `wanted` on this bow, with its own grip depth or not at all.
+
+    The axis lies half the grip deep only where the grip itself bends.
+    """
+    depth = grip_depth_m or bow.grip_depth_m
+    if was == wanted:
+        return Shift()
+    if not depth:
+        return Shift(why="no_grip_depth")
+    if DrawFrom.AXIS in (was, wanted) and bow.kind != BowKind.COMPASS:
+        return Shift(why="no_axis_depth")
+    return Shift(carry(_ANY_DRAW_M, was, wanted, grip_depth_m=depth) - _ANY_DRAW_M)
+
+
+@dataclass(frozen=True)
+class Pass:
+    """One weigh-in with its points, struck ones among them, by entry."""
+
+    bow: Bow
+    weigh_in: WeighIn
+    entered: tuple[WeighPoint, ...]
+
+    @cached_property
+    def points(self) -> tuple[WeighPoint, ...]:
+        """Those that count, in order of draw; of two at one draw the later entered."""
+        kept: list[WeighPoint] = []
+        for point in (each for each in self.entered if not each.is_struck):
+            kept = [each for each in kept if abs(each.draw_m - point.draw_m) >= SAME_DRAW_M]
+            kept.append(point)
+        return tuple(sorted(kept, key=lambda point: point.draw_m))
+
+    @property
+    def struck(self) -> tuple[WeighPoint, ...]:
+        return tuple(point for point in self.entered if point.is_struck)
+
+    @property
+    def doubled(self) -> tuple[tuple[WeighPoint, WeighPoint], ...]:
+        """Points that no longer count because the same draw was weighed again, each with the later one."""
+        left_out = [each for each in self.entered if not each.is_struck and each not in self.points]
+        return tuple(
+            (each, later)
+            for each in left_out
+            for later in self.points
+            if abs(later.draw_m - each.draw_m) < SAME_DRAW_M
+        )
+
+    @property
+    def furthest(self) -> WeighPoint | None:
+        return self.points[-1] if self.points else None
+
+    @property
+    def is_long(self) -> bool:
+        return self.weigh_in.strung == Strung.LONG
+
+    @property
+    def counts(self) -> bool:
+        """Whether it stands and holds a weight."""
+        return not self.weigh_in.is_struck and bool(self.points)
+
+    @property
+    def grip_depth_m(self) -> float | None:
+        return self.weigh_in.grip_depth_m or self.bow.grip_depth_m
+
+    @property
+    def doubt_n(self) -> float:
+        scale = self.weigh_in.scale
+        return scale.doubt_n if scale and scale.doubt_n is not None else USUAL_DOUBT_N
+
+    def shift_to(self, place: str) -> Shift:
+        return shift_of(self.bow, self.weigh_in.draw_from, place, self.grip_depth_m)
+
+    def shift_from(self, place: str) -> Shift:
+        return shift_of(self.bow, place, self.weigh_in.draw_from, self.grip_depth_m)
+
+    @property
+    def wanted_draw_m(self) -> float | None:
+        """The ordered draw as it reads from where this weigh-in measures; None where that cannot be said."""
+        wanted, shift = self.bow.wanted_draw_m, self.shift_from(self.bow.draw_from)
+        return wanted + shift.metres if wanted is not None and shift.ok else None
+
+    @cached_property
+    def braced_draw_m(self) -> float | None:
+        """Where the braced string lies, measured as this weigh-in's draws are."""
+        brace, shift = self.weigh_in.brace_m, self.shift_from("belly")
+        return None if self.is_long or not brace or not shift.ok else brace + shift.metres
+
+    @property
+    def short_of_brace(self) -> WeighPoint | None:
+        """The first point, where it lies no further than the braced string: one of the two is wrong."""
+        if self.points and self.braced_draw_m is not None:
+            first = self.points[0]
+            return first if first.draw_m <= self.braced_draw_m + SAME_DRAW_M else None
+        return None
+
+    def curve(self, place: str | None = None) -> DrawCurve | None:
+        """The draw curve measured from `place` (by itself as it was measured); None where it cannot be had."""
+        shift = self.shift_to(place) if place else Shift()
+        if not self.points or not shift.ok:
+            return None
+        brace = None if self.short_of_brace else self.braced_draw_m
+        try:
+            return draw_curve(
+                [point.draw_m + shift.metres for point in self.points],
+                [point.force_n for point in self.points],
+                braced_draw_m=None if brace is None else brace + shift.metres,
+                scale_doubt_n=self.doubt_n,
+            )
+        except CalcError:  # a draw so short that it lies behind the place it is to be measured from
+            return None
+
+    @cached_property
+    def energy(self) -> Energy | None:
+        """Stored so far; not on the long string, and not from one point alone."""
+        curve = None if self.is_long else self.curve()
+        try:
+            return stored_energy(curve) if curve else None
+        except CalcError:
+            return None
+
+
+@dataclass(frozen=True)
+class Weighings:
+    """Every pass of one bow by entry, struck ones among them, and the work done on it that stands."""
+
+    bow: Bow
+    passes: tuple[Pass, ...]
+    works: tuple[WorkDone, ...]
+
+    def of(self, weigh_in: WeighIn) -> Pass:
+        return next(each for each in self.passes if each.weigh_in.pk == weigh_in.pk)
+
+    @property
+    def last(self) -> Pass | None:
+        """The last one that holds a weight."""
+        return next((each for each in reversed(self.passes) if each.counts), None)
+
+    @property
+    def last_head(self) -> WeighIn | None:
+        """The last one that stands, weights or not: how the bow was strung and measured."""
+        standing = (each.weigh_in for each in reversed(self.passes) if not each.weigh_in.is_struck)
+        return next(standing, None)
+
+    def before(self, one: Pass) -> Pass | None:
+        """The pass before this one on the same kind of string."""
+        earlier = (
+            each
+            for each in reversed(self.passes)
+            if is_earlier(each.weigh_in, one.weigh_in)
+            and each.counts
+            and each.weigh_in.strung == one.weigh_in.strung
+        )
+        return next(earlier, None)
+
+    def work_since(self, weigh_in: WeighIn) -> list[WorkDone]:
+        """Work on the limbs since that weigh-in, or that may have been since: its day may not be known."""
+        return [work for work in self.works if work.spoils_ratings and may_follow(work, weigh_in)]
+
+    def work_between(self, earlier: WeighIn, later: WeighIn) -> list[WorkDone]:
+        """Work since `earlier` that was not done, surely, after `later`."""
+        return [work for work in self.work_since(earlier) if not surely_follows(work, later)]
+
+    def lighter(self, one: Pass) -> tuple[Lighter, Pass] | None:
+        """This pass against the last one it can be compared with: same string and brace, no work between."""
+        if not one.counts or one.is_long:
+            return None
+        for earlier in reversed(self.passes):
+            if not is_earlier(earlier.weigh_in, one.weigh_in) or not earlier.counts:
+                continue
+            if self.work_between(earlier.weigh_in, one.weigh_in):
+                return None
+            found = compared(earlier, one)
+            if found and found.ok:
+                return found, earlier
+        return None
+
+    def resting_on(self, day: dt.date) -> list[WorkDone]:
+        """Work whose rest was not over on that day."""
+        return [work for work in self.works if work.rest_until and work.happened_on <= day < work.rest_until]
+
+
+def compared(earlier: Pass, later: Pass) -> Lighter | None:
+    """Whether the bow has lost weight between two passes with no work between them; None without the brace."""
+    before, after = earlier.curve(later.weigh_in.draw_from), later.curve()
+    braces = earlier.weigh_in.brace_m, later.weigh_in.brace_m
+    if before is None or after is None or None in braces:
+        return None
+    return lighter_than_before(
+        before,
+        after,
+        work_done_since=False,
+        same_string=earlier.weigh_in.strung == later.weigh_in.strung,
+        same_brace=abs(braces[0] - braces[1]) <= SAME_BRACE_M,
+        season_n=_season_n(earlier.weigh_in, later.weigh_in),
+    )
+
+
+def _season_n(earlier: WeighIn, later: WeighIn) -> float:
+    """What a wetter bow may have lost to the season alone."""
+    if earlier.moisture_pct is None or later.moisture_pct is None:
+        return 0.0
+    return SEASON_N_PER_PCT * max(0.0, later.moisture_pct - earlier.moisture_pct)
+
+
+def is_earlier(one: WeighIn, other: WeighIn) -> bool:
+    """By entry; one that is not kept yet comes after all."""
+    return other.pk is None or one.pk < other.pk
+
+
+def last_day(entry) -> dt.date:
+    """The last day an entry may have happened on."""
+    first = entry.happened_on
+    if entry.happened_to == "y":
+        return first.replace(month=12, day=31)
+    if entry.happened_to == "m":
+        return first.replace(day=calendar.monthrange(first.year, first.month)[1])
+    return first
+
+
+def may_follow(work: WorkDone, weigh_in: WeighIn) -> bool:
+    """Whether the work was, or may have been, done after the weigh-in; on one day the order of entry tells."""
+    if (work.happened_on, work.happened_to) == (weigh_in.happened_on, weigh_in.happened_to):
+        return work.entered_at > weigh_in.entered_at
+    return last_day(work) > weigh_in.happened_on
+
+
+def surely_follows(work: WorkDone, weigh_in: WeighIn) -> bool:
+    """Whether the work cannot have been done before the weigh-in."""
+    if (work.happened_on, work.happened_to) == (weigh_in.happened_on, weigh_in.happened_to):
+        return work.entered_at > weigh_in.entered_at
+    return work.happened_on > last_day(weigh_in)
+
+
+def weighings(bow: Bow, weigh_ins: Sequence[WeighIn], works: Sequence[WorkDone]) -> Weighings:
+    """Put together what was read: weigh-ins with their points prefetched."""
+    passes = (Pass(bow, each, tuple(each.points.all())) for each in weigh_ins)
+    return Weighings(bow, tuple(passes), tuple(works))

@@ -1,0 +1,150 @@
+"""The pages of a weigh-in: begin it or write its one figure, go on with it, pass a word over, compare them all."""
+
+import uuid
+
+from django.core.exceptions import ValidationError
+from django.http import HttpResponseRedirect
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+from django_htmx.http import HttpResponseClientRedirect
+
+from workshop.bows.models import Bow, WeighIn
+from workshop.bows.weighing import services
+from workshop.bows.weighing.forecasts import before_pull, limit_n, next_pull_m
+from workshop.bows.weighing.forms import CAUTIONS, NotedForm, PointForm, WeighInForm, head_of
+from workshop.bows.weighing.page import answer_of, compared_page, said_of, weigh_in_page
+from workshop.bows.weighing.passes import Pass
+from workshop.bows.weighing.selectors import weighings_of
+from workshop.ledger.roles import may
+from workshop.ledger.views import deed, stale_to_form
+
+
+@require_http_methods(["GET", "POST"])
+@may("read")
+def weigh_in_add(request, pk):
+    """One figure at the furthest draw, with how the bow is strung as it was last time; or begin a series."""
+    bow = get_object_or_404(Bow, pk=pk)
+    known = weighings_of(bow)
+    head = head_of(bow, known.last_head)
+    planned = Pass(bow, WeighIn(bow=bow, **head), ())
+    limit = limit_n(bow, request.shop)
+    pull = before_pull(known, planned, next_pull_m(known, planned, limit, request.units.system))
+    response = deed(
+        request,
+        form_class=WeighInForm,
+        initial={**head, "draw_m": pull.draw_m},
+        save=lambda form: services.weigh_in_add(
+            bow=bow, by=request.user, system=request.units.system, **form.values()
+        ),
+        title=_("Weigh bow %(number)s") % {"number": bow.number},
+        back=lambda made: reverse("weigh-in", args=[made.pk]),
+        template="bows/weighing/begin.html",
+        context={
+            "room": "bench",
+            "bow": bow,
+            "head": planned.weigh_in,
+            "pull": pull,
+            "limit_n": limit,
+            "before": known.before(planned),
+            "works_since": known.work_since(known.last.weigh_in) if known.last else [],
+            "cautions": CAUTIONS,
+        },
+    )
+    if request.htmx and response.status_code == 302:
+        return HttpResponseClientRedirect(response.url)
+    return response
+
+
+@require_GET
+@may("look")
+def weigh_in(request, pk):
+    """A weigh-in as it grows: what it weighs, what is to be said, the next pull, the curve, the entries."""
+    return _shown(request, get_object_or_404(WeighIn.objects.select_related("bow"), pk=pk))
+
+
+@require_http_methods(["GET", "POST"])
+@may("read")
+def weigh_point_add(request, pk):
+    """Write one draw and its weight. With htmx the part of the page comes back, else the whole page."""
+    head = get_object_or_404(WeighIn.objects.select_related("bow"), pk=pk)
+    here = reverse("weigh-in", args=[head.pk])
+    if request.method == "GET":
+        return HttpResponseRedirect(here)
+    form = PointForm(request.POST, units=request.units)
+    if form.is_valid():
+        try:
+            services.weigh_point_add(
+                weigh_in=head, by=request.user, system=request.units.system, **form.values()
+            )
+        except ValidationError as error:
+            stale_to_form(form, error)
+        else:
+            return _shown(request, head) if request.htmx else HttpResponseRedirect(here)
+    return _shown(request, head, form)
+
+
+def _shown(request, head: WeighIn, refused: PointForm | None = None):
+    known = weighings_of(head.bow)
+    one = known.of(head)
+    page = weigh_in_page(known, one, request.shop, request.units)
+    fresh = {"entry_key": uuid.uuid4(), "draw_m": page.pull.draw_m}
+    figure, words = answer_of(one, request.units)
+    context = {
+        "room": "bench",
+        "bow": head.bow,
+        "head": one.weigh_in,
+        "page": page,
+        "figure": figure,
+        "words": words,
+        "cautions": CAUTIONS,
+        "series": "|".join(request.units.show(draw, "draw") for draw in page.series),
+        "form": refused or PointForm(units=request.units, initial=fresh),
+    }
+    part = "bows/weighing/_weigh_in.html" if request.htmx else "bows/weighing/weigh_in.html"
+    return render(request, part, context, status=422 if refused else 200)
+
+
+@require_http_methods(["GET", "POST"])
+@may("read")
+def weigh_word_note(request, pk):
+    """Pass a word of the weigh-in over: with one touch, or with a note."""
+    head = get_object_or_404(WeighIn.objects.select_related("bow"), pk=pk)
+
+    def save(form):
+        values = form.values()
+        values["point"] = head.points.filter(pk=values["point"]).first() if values["point"] else None
+        return services.word_note(weigh_in=head, by=request.user, **values)
+
+    return deed(
+        request,
+        form_class=NotedForm,
+        initial={name: request.GET.get(name, "") for name in ("code", "point")},
+        save=save,
+        title=_("Pass it over"),
+        lead=_lead_of(request, head),
+        button=_("Noted"),
+        back=reverse("weigh-in", args=[head.pk]),
+        context={"room": "bench"},
+    )
+
+
+def _lead_of(request, head: WeighIn) -> str:
+    """The sentence that is passed over, where it still stands."""
+    sought = request.GET.get("code", ""), request.GET.get("point", "")
+    known, limit = weighings_of(head.bow), limit_n(head.bow, request.shop)
+    for said in said_of(known, known.of(head), limit, request.units):
+        if (said.word.code, str(said.word.point or "")) == sought:
+            return f"{said.sentence.head}: {said.sentence.reason}"
+    return ""
+
+
+@require_GET
+@may("look")
+def weigh_ins(request, pk):
+    """All weigh-ins of a bow, compared."""
+    bow = get_object_or_404(Bow, pk=pk)
+    known = weighings_of(bow)
+    context = {"room": "bench", "bow": bow, "page": compared_page(known, request.units)}
+    return render(request, "bows/weighing/weigh_ins.html", context)

@@ -1,0 +1,296 @@
+"""What a weigh-in says at once. Facts go in, words come out; each informs and none refuses.
+
+`words_of` is arithmetic on facts and makes codes with values in SI; `sentence` turns one into the reader's
+language and units. What a maker passed over is known by code and point.
+"""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from django.utils.translation import gettext as _
+
+from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, weight_at
+from workshop.calc.errors import CalcError
+from workshop.calc.weighin import Lighter, odd_points, stacking
+from workshop.ledger.dates import show_date
+from workshop.ledger.units import UnitsInUse
+
+# A weight this much off the last pass at the same draw is more likely a slipped digit than a scraping.
+UNLIKE_LAST = 0.30
+
+
+@dataclass(frozen=True)
+class At:
+    """A point that counts: which, and its draw and weight."""
+
+    pk: int
+    draw_m: float
+    force_n: float
+
+
+@dataclass(frozen=True)
+class Rest:
+    work: str
+    until: dt.date
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What is known of a weigh-in when its words are found. Draws are measured as this weigh-in measures."""
+
+    points: tuple[At, ...] = ()  # in order of draw, one to a draw
+    curve: DrawCurve | None = None
+    long_string: bool = False
+    final_short_of_full_brace: bool = False
+    limit_n: float | None = None
+    wanted_draw_m: float | None = None
+    measured_from: str = ""
+    ordered_from: str = ""
+    cannot_convert: str = ""  # why the ordered draw cannot be carried to where this one measures
+    twice: tuple[tuple[At, At], ...] = ()  # the one left out, the later one
+    short_of_brace: At | None = None
+    braced_draw_m: float | None = None
+    lighter: Lighter | None = None
+    lighter_on: str = ""
+    shots_since: int = 0
+    last: DrawCurve | None = None
+    rests: tuple[Rest, ...] = ()
+
+
+@dataclass(frozen=True)
+class Word:
+    """One thing to say: its code, the point it is about, and values: (SI, kind) for measures, else as they are."""
+
+    code: str
+    point: int | None = None
+    values: dict = field(default_factory=dict)
+
+
+def words_of(facts: Facts) -> list[Word]:
+    """Everything to be said, the gravest first."""
+    return [
+        *_dying(facts),
+        *_past_limit(facts),
+        *_past_draw(facts),
+        *_resting(facts),
+        *_long_string(facts),
+        *_slips(facts),
+        *_stacking(facts),
+        *_place(facts),
+    ]
+
+
+def _dying(facts: Facts) -> Iterator[Word]:
+    found = facts.lighter
+    if found is None or not found.dying:
+        return
+    about = _nearest(facts.points, found.draw_m)
+    values = {
+        "now": (found.after_n, "force"),
+        "was": (found.before_n, "force"),
+        "draw": (found.draw_m, "draw"),
+        "loss": (found.loss_n, "force"),
+        "on": facts.lighter_on,
+        "shots": facts.shots_since,
+    }
+    yield Word("dying", about and about.pk, values)
+
+
+def _past_limit(facts: Facts) -> Iterator[Word]:
+    """Of the points past the limit of pull the first: from there on the bow was drawn too far."""
+    past = (at for at in facts.points if facts.limit_n is not None and at.force_n > facts.limit_n)
+    for at in list(past)[:1]:
+        over = at.force_n - facts.limit_n
+        yield Word(
+            "past_limit", at.pk, {**_measures(at), "limit": (facts.limit_n, "force"), "over": (over, "force")}
+        )
+
+
+def _past_draw(facts: Facts) -> Iterator[Word]:
+    if facts.wanted_draw_m is None or not facts.points:
+        return
+    at, beyond = facts.points[-1], facts.points[-1].draw_m - facts.wanted_draw_m
+    if beyond > SAME_DRAW_M:
+        values = {"draw": (at.draw_m, "draw"), "wanted": (facts.wanted_draw_m, "draw")}
+        yield Word("past_draw", at.pk, {**values, "over": (beyond, "draw")})
+
+
+def _resting(facts: Facts) -> Iterator[Word]:
+    for rest in facts.rests:
+        yield Word("resting", None, {"work": rest.work, "until": rest.until})
+
+
+def _long_string(facts: Facts) -> Iterator[Word]:
+    if facts.long_string:
+        yield Word("long_string")
+    if facts.final_short_of_full_brace:
+        yield Word("final_not_full")
+
+
+def _slips(facts: Facts) -> Iterator[Word]:
+    """What may be a slipped digit or a wrong mark."""
+    for out, later in facts.twice:
+        yield Word("twice", later.pk, {**_measures(later), "first": (out.force_n, "force")})
+    if at := facts.short_of_brace:
+        values = {"draw": (at.draw_m, "draw"), "braced": (facts.braced_draw_m, "draw")}
+        yield Word("short_of_brace", at.pk, values)
+    if facts.curve is None:
+        return
+    odd = {each.index: each for each in odd_points(facts.curve)}
+    falls = _falls(facts)
+    for index, at in enumerate(facts.points):
+        if index in falls:
+            before = facts.points[index - 1]
+            values = {"before": (before.force_n, "force"), "before_draw": (before.draw_m, "draw")}
+            yield Word("below_before", at.pk, {**_measures(at), **values})
+        elif index in odd:
+            yield Word("jump", at.pk, {**_measures(at), "expected": (odd[index].expected_n, "force")})
+        elif (was := _far_from_last(facts, at)) is not None:
+            yield Word("unlike_last", at.pk, {**_measures(at), "was": (was, "force")})
+
+
+def _falls(facts: Facts) -> set[int]:
+    """Points that lie below the one before by more than the scale's doubt."""
+    forces = facts.curve.forces_n
+    return {i for i in range(1, len(forces)) if forces[i] < forces[i - 1] - facts.curve.scale_doubt_n}
+
+
+def _far_from_last(facts: Facts, at: At) -> float | None:
+    """The weight at that draw in the last pass, where this one is far from it and no dying wood was named."""
+    if facts.last is None or (facts.lighter is not None and facts.lighter.dying):
+        return None
+    try:
+        was = weight_at(facts.last, at.draw_m).force_n
+    except CalcError:
+        return None
+    return was if was > 0 and abs(at.force_n / was - 1) > UNLIKE_LAST else None
+
+
+def _stacking(facts: Facts) -> Iterator[Word]:
+    if facts.curve is None or facts.long_string or not facts.points:
+        return
+    found = stacking(facts.curve)
+    if found.stacks:
+        values = {"from": (found.from_m, "draw"), "times": round(found.ratio, 1)}
+        yield Word("stacking", facts.points[-1].pk, values)
+
+
+def _place(facts: Facts) -> Iterator[Word]:
+    if facts.measured_from == facts.ordered_from:
+        return
+    values = {"measured": facts.measured_from, "ordered": facts.ordered_from}
+    if facts.cannot_convert:
+        yield Word(f"not_converted_{facts.cannot_convert}", None, values)
+    elif facts.wanted_draw_m is not None:
+        yield Word("converted", None, {**values, "wanted": (facts.wanted_draw_m, "draw")})
+
+
+def _measures(at: At) -> dict:
+    return {"force": (at.force_n, "force"), "draw": (at.draw_m, "draw")}
+
+
+def _nearest(points: tuple[At, ...], draw_m: float) -> At | None:
+    return min(points, key=lambda at: abs(at.draw_m - draw_m), default=None)
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A word as it is printed: the word first, then the reason."""
+
+    head: str
+    reason: str
+
+
+def sentence(word: Word, units: UnitsInUse) -> Sentence:
+    """The word in the reader's language and units."""
+    head, reason = _sentences(word)[word.code]
+    return Sentence(head, reason % {name: _shown(value, units) for name, value in word.values.items()})
+
+
+def _shown(value, units: UnitsInUse) -> str:
+    if isinstance(value, tuple):
+        return units.show(*value)
+    return show_date(value) if isinstance(value, dt.date) else str(value)
+
+
+def _sentences(word: Word) -> dict[str, tuple[str, str]]:
+    dying = _(
+        "%(now)s at %(draw)s; on %(on)s it was %(was)s at the same brace, and no wood came off since. The belly "
+        "may be crushing: stop, and look for where."
+    )
+    if word.values.get("shots"):
+        dying += " " + _("%(shots)s arrows were shot since; shooting in takes a little weight.")
+    return {
+        "dying": (_("Dying wood"), dying),
+        "past_limit": (
+            _("Past the limit of pull"),
+            _(
+                "%(force)s at %(draw)s is %(over)s past %(limit)s, the ordered weight and what finishing will "
+                "take. Take wood off before drawing further."
+            ),
+        ),
+        "past_draw": (
+            _("Beyond the ordered draw"),
+            _("Drawn to %(draw)s, %(over)s further than the %(wanted)s ordered."),
+        ),
+        "resting": (_("Still at rest"), _("%(work)s: the rest lasts until %(until)s.")),
+        "long_string": (
+            _("Long string"),
+            _("This is not draw weight: it depends on how long the string is."),
+        ),
+        "final_not_full": (
+            _("Not at full brace"),
+            _("A final weigh-in rates the bow only at full brace."),
+        ),
+        "twice": (
+            _("Weighed twice"),
+            _("%(first)s and %(force)s at %(draw)s. The later one counts; strike out the one that is wrong."),
+        ),
+        "short_of_brace": (
+            _("Short of the brace"),
+            _(
+                "The braced string lies at %(braced)s, and %(draw)s is no further. One of the two is wrong; "
+                "the curve is drawn without the brace."
+            ),
+        ),
+        "below_before": (
+            _("Below the one before"),
+            _("%(force)s at %(draw)s is less than %(before)s at %(before_draw)s. A slipped digit, or stop."),
+        ),
+        "jump": (
+            _("Out of line"),
+            _(
+                "%(force)s at %(draw)s; its neighbours say about %(expected)s. A slipped digit, or a wrong mark?"
+            ),
+        ),
+        "unlike_last": (
+            _("Far from last time"),
+            _("%(force)s at %(draw)s; it was %(was)s. A slipped digit, or another mark?"),
+        ),
+        "stacking": (
+            _("Stacking"),
+            _("From %(from)s on the weight rises ever faster: %(times)s times as fast at the end."),
+        ),
+        "converted": (
+            _("Measured from elsewhere"),
+            _(
+                "Here draw is measured from %(measured)s, in the order from %(ordered)s. With this bow’s grip "
+                "depth the ordered draw reads %(wanted)s here."
+            ),
+        ),
+        "not_converted_no_grip_depth": (
+            _("Measured from elsewhere"),
+            _(
+                "Here draw is measured from %(measured)s, in the order from %(ordered)s. Nothing is converted: "
+                "this bow’s grip depth, back to pivot point, is not known."
+            ),
+        ),
+        "not_converted_no_axis_depth": (
+            _("Measured from elsewhere"),
+            _(
+                "Here draw is measured from %(measured)s, in the order from %(ordered)s. Nothing is converted: "
+                "where the axis of the limb lies in a stiff grip is not known."
+            ),
+        ),
+    }

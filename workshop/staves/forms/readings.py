@@ -90,6 +90,10 @@ class SizesForm(EntryForm):
         self.base_fields = {**rows, **type(self).base_fields}
         super().__init__(*args, **kwargs)
 
+    def stations(self):
+        """The fields station by station, to be laid out side by side."""
+        return [[self[f"{name}_{n}"] for name in ("station", "width", "depth")] for n in self.ROWS]
+
     def clean(self):
         cleaned = super().clean()
         for n in self.ROWS:

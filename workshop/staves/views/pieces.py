@@ -52,8 +52,6 @@ def store_list(request):
         )
     page = Paginator(store(wanted), PER_PAGE).get_page(request.GET.get("page"))
     today = timezone.localdate()
-    query = request.GET.copy()
-    query.pop("page", None)
     return render(
         request,
         "staves/store.html",
@@ -64,7 +62,6 @@ def store_list(request):
             "page": page,
             "rows": store_rows(page.object_list, shop=request.shop, today=today),
             "due": due_a_reading(shop=request.shop, today=today).count(),
-            "query": query.urlencode(),
         },
     )
 

@@ -25,6 +25,7 @@ class Writing:
     write: Callable
     title: Promise
     lead: Promise | str = ""
+    template: str = "ledger/deed.html"
 
 
 WRITINGS = {
@@ -42,7 +43,13 @@ WRITINGS = {
         gettext_lazy("The true moisture, and the zero of the weighings that follow."),
     ),
     "rings": Writing(forms.RingForm, services.ring_count_add, gettext_lazy("Count the rings")),
-    "sizes": Writing(forms.SizesForm, services.sizes_add, gettext_lazy("Sizes at stations")),
+    "sizes": Writing(
+        forms.SizesForm,
+        services.sizes_add,
+        gettext_lazy("Sizes at stations"),
+        gettext_lazy("Leave the lower lines empty where fewer stations were measured."),
+        template="staves/sizes.html",
+    ),
     "shape": Writing(forms.ShapeForm, services.shape_add, gettext_lazy("Bend, twist, sapwood")),
     "bend-test": Writing(
         forms.BendForm,
@@ -68,6 +75,7 @@ def add(request, pk, kind):
         save=lambda form: writing.write(stave=stave, by=request.user, **form.values()),
         title=_("%(what)s: %(tag)s") % {"what": writing.title, "tag": stave.tag},
         lead=writing.lead,
+        template=writing.template,
         back=stave_url(stave),
         initial=last_meter(request.user) if kind == "moisture" else {},
         context={"room": "wood"},

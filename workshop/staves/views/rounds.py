@@ -59,12 +59,10 @@ def walk(request):
         for row in round_rows(page.object_list, today=timezone.localdate())
     ]
     _put_kept(request, lines)
-    query = request.GET.copy()
-    query.pop("page", None)
     return render(
         request,
         "staves/round.html",
-        {"room": "wood", "said": said, "page": page, "lines": lines, "query": query.urlencode()},
+        {"room": "wood", "said": said, "page": page, "lines": lines, "query": request.GET.urlencode()},
         status=422 if said.is_bound and said.errors else 200,
     )
 

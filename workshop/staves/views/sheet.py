@@ -13,6 +13,8 @@ from workshop.staves.moisture import How
 from workshop.staves.selectors.sheet import StaveSheet
 from workshop.staves.words import bend_words, correction_words, ring_words
 
+RECENT = 6
+
 
 def _pct(value: float) -> str:
     return f"{value:.1f} %"
@@ -115,6 +117,24 @@ class Table:
     columns: tuple[str, ...]
     rows: list[tuple[object, tuple[str, ...]]]
     lead: str = ""
+
+    @property
+    def recent(self):
+        """The newest entries first; sizes stand in the order of their stations, all of them."""
+        return self._labelled(self.rows if self.kind == "sizes" else self.rows[: -RECENT - 1 : -1])
+
+    @property
+    def older(self):
+        return [] if self.kind == "sizes" else self._labelled(self.rows[:-RECENT][::-1])
+
+    def _labelled(self, rows):
+        """Each cell with its column's name, which a phone shows before it."""
+        return [(entry, list(zip(self.columns, cells, strict=True))) for entry, cells in rows]
+
+    @property
+    def strikable(self) -> bool:
+        """A move or a step is undone by another one: the record follows them."""
+        return self.kind not in ("moves", "states")
 
 
 def entry_tables(sheet: StaveSheet, units: UnitsInUse) -> list[Table]:

@@ -67,15 +67,7 @@ def test_both_limbs_pull_in_balance_about_the_hand(seed):
 @given(seeds, st.booleans(), st.floats(0.5, 2.0))
 def test_a_stiffer_timber_draws_heavier_in_proportion(seed, unlike, factor):
     bow = bow_of(seed, unlike=unlike)
-
-    def stiffened(limb: Limb) -> Limb:
-        def bending(s):
-            made = limb.bending(s)
-            return replace(made, stiffness_nm2=factor * made.stiffness_nm2)
-
-        return replace(limb, bending=bending)
-
-    stiff = replace(bow, upper=stiffened(bow.upper), lower=bow.lower and stiffened(bow.lower))
+    stiff = replace(bow, upper=bow.upper.stiffened(factor), lower=bow.lower and bow.lower.stiffened(factor))
     draws = [0.3, FULL_M]
     plain, heavy = (draw(b, draws, brace_height_m=BRACE_M) for b in (bow, stiff))
     assert heavy.force_n == pytest.approx(factor * plain.force_n, rel=1e-9)
@@ -116,6 +108,7 @@ def test_a_bow_held_upside_down_turns_the_other_way(seed):
     up, down = (draw(b, [0.3, FULL_M], brace_height_m=BRACE_M) for b in (bow, over))
     assert up.force_n == pytest.approx(down.force_n, rel=1e-7)
     assert up.turn_rad == pytest.approx(-down.turn_rad, abs=1e-7)
+    assert up.arrow_nock_m == pytest.approx(down.arrow_nock_m * [1, -1], abs=1e-7)
     assert up.nock_travel_m == pytest.approx(-down.nock_travel_m, abs=1e-7)
     assert up.upper.nock_m == pytest.approx(down.lower.nock_m, abs=1e-7)
 

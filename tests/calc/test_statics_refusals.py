@@ -168,6 +168,7 @@ FOLLOWED = Bow(Limb.measured(STATIONS, 60 - 40 * PART, natural_offset_m=0.15 * P
         (lambda: Limb.measured([0.1, 0.5], [60.0, -1.0]), OutOfRange, "stiffness_nm2"),
         (lambda: Limb.measured([0.1, 0.5], [60.0, 50.0, 40.0]), Mismatch, "stiffness_nm2"),
         (lambda: Limb.measured([0.1, 0.5], [60.0, 50.0], to_back_m=-0.01), OutOfRange, "to_back_m"),
+        (lambda: STRAIGHT.stiffened(0.0), OutOfRange, "stiffness"),
         (lambda: Limb.dimensioned([0.1, 0.5], [0.03, 0.0], 0.01, None), OutOfRange, "width_m"),
         (lambda: Limb.dimensioned([0.1, 0.5], 0.03, [0.01, -0.01], None), OutOfRange, "depth_m"),
         (
@@ -208,6 +209,13 @@ def test_a_string_longer_than_the_bow_braces_nothing():
     slack = brace(SI, string_length_m=1.9)
     assert not slack.ok
     assert slack.why == "unbraced"
+
+
+def test_without_fibre_distances_there_is_no_strain_rather_than_none():
+    drawn = draw(SI, [0.5], brace_height_m=0.15)
+    assert np.isnan(drawn.upper.back_strain_pct).all()
+    with pytest.raises(CalcError, match="strain"):
+        drawn.most_strained()
 
 
 def test_no_strain_is_named_where_nothing_was_solved():

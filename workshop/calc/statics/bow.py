@@ -1,7 +1,7 @@
 """A limb as measured or planned, and two of them on a grip."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -27,7 +27,14 @@ class Limb:
     `stations_m` are distances along the limb from the bow's middle mark; the first is where the limb begins
     to bend (0 for a bow that bends through the grip), the last is the nock. `bending` gives the section
     anywhere between, `natural_angle` the unstrung limb's lean from the grip's line [rad], towards the
-    archer positive. Made by `Limb.measured`, `Limb.dimensioned` or `Limb.smooth`.
+    archer positive. Made by `Limb.measured`, `Limb.dimensioned` or `Limb.smooth`, each of which takes the
+    unstrung shape as one of
+
+    - `natural_offset_m`: offsets of the limb's axis from the grip's line at the stations, towards the archer
+      positive: string follow and deflex positive, reflex and a set-back grip negative; or
+    - `natural_curvature_per_m`, starting from `root_angle_rad` at the end of the grip.
+
+    Without either the limb is straight.
     """
 
     stations_m: np.ndarray
@@ -41,26 +48,25 @@ class Limb:
         stations_m: ArrayLike,
         stiffness_nm2: ArrayLike,
         *,
-        to_back_m: ArrayLike = 0.0,
-        to_belly_m: ArrayLike = 0.0,
+        to_back_m: ArrayLike | None = None,
+        to_belly_m: ArrayLike | None = None,
         **natural: ArrayLike,
     ) -> "Limb":
         """A limb known by its stiffness at stations, monotone between them.
 
-        Without the fibre distances strains come out as zero. `natural` is the unstrung shape, see `_natural`.
+        Without the distances to the outermost fibres the strains come out as NaN.
 
         >>> limb = Limb.measured([0.1, 0.9], [60.0, 60.0], to_back_m=0.007, to_belly_m=0.007)
         >>> round(limb.length_m, 3)
         0.8
         """
         stations = _stations(stations_m)
-        stiffness, back, belly = (
-            monotone(stations, _values(name, stations, value, least))
-            for name, value, least in (
-                ("stiffness_nm2", stiffness_nm2, "above"),
-                ("to_back_m", to_back_m, "from"),
-                ("to_belly_m", to_belly_m, "from"),
-            )
+        stiffness = monotone(stations, _values("stiffness_nm2", stations, stiffness_nm2, "above"))
+        back, belly = (
+            (lambda s: np.full(np.shape(s), np.nan))
+            if given is None
+            else monotone(stations, _values(name, stations, given, "from"))
+            for name, given in (("to_back_m", to_back_m), ("to_belly_m", to_belly_m))
         )
         return cls(
             stations, lambda s: Bending(stiffness(s), back(s), belly(s)), *_natural(stations, **natural)
@@ -103,6 +109,21 @@ class Limb:
         stations = _stations(stations_m)
         return cls(stations, bending, *_natural(stations, **natural))
 
+    def stiffened(self, factor: float) -> "Limb":
+        """The same limb in wood so many times as stiff, as one weigh-in may show it to be.
+
+        >>> limb = Limb.measured([0.1, 0.9], [60.0, 60.0]).stiffened(1.1)
+        >>> float(limb.bending(np.array(0.5)).stiffness_nm2)
+        66.0
+        """
+        require(factor > 0, OutOfRange, "stiffness", factor=factor, allowed="above 0")
+
+        def bending(s: np.ndarray) -> Bending:
+            made = self.bending(s)
+            return replace(made, stiffness_nm2=factor * made.stiffness_nm2)
+
+        return replace(self, bending=bending)
+
     @property
     def length_m(self) -> float:
         """Length of what bends."""
@@ -115,8 +136,8 @@ class Bow:
 
     `lower` may be left out of a bow with two equal limbs. `hand_above_middle_m` puts the hand's pressure
     point above (or, negative, below) the middle mark; `nocking_above_hand_m` the arrow's nock on the braced
-    string above the point straight across from the hand. All lie on the limb's axis; `draws` converts from
-    back or belly.
+    string above the point straight across from the hand. All lie on the limb's axis (`draws` converts from
+    back or belly). A bow that bends through its grip is clamped at the middle mark wherever the hand is.
     """
 
     upper: Limb
@@ -167,12 +188,7 @@ def _natural(
     natural_curvature_per_m: ArrayLike | None = None,
     root_angle_rad: float = 0.0,
 ) -> tuple[Callable[[np.ndarray], np.ndarray], float]:
-    """The unstrung shape: offsets of the limb's axis from the grip's line at the stations, or its curvature.
-
-    Towards the archer is positive: string follow and deflex positive, reflex and a set-back grip negative.
-    The curvature starts from `root_angle_rad` at the end of the grip. Returns the lean anywhere and the
-    root's offset.
-    """
+    """The lean of the unstrung limb anywhere along it, and where its root stands off the grip's line."""
     if natural_offset_m is not None:
         both = natural_curvature_per_m is not None or root_angle_rad != 0.0
         require(not both, Mismatch, "natural", allowed="offsets, or curvature and root angle")

@@ -49,6 +49,15 @@ class Grid:
     at_back: np.ndarray  # (p,)
     at_belly: np.ndarray  # (p,)
 
+    @property
+    def sides(self) -> int:
+        """Of a stack: 2, or 1 for mirrored bows."""
+        return self.root.shape[1]
+
+    @property
+    def mirrored(self) -> bool:
+        return self.sides == 1
+
 
 def lay_out(limb: Limb, root_m: float, length_unit: float, stiffness_unit: float, terms: int) -> Grid:
     """The limb on its Gauss points, with everything the solver needs of it."""

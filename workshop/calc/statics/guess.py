@@ -17,7 +17,7 @@ def braced(grid: Grid, height: np.ndarray, string: np.ndarray) -> tuple[np.ndarr
     spans; the braced bow lies on the way back.
     """
     nock = grid.guess_nock
-    reach = nock[..., 1].sum(1) * (2 / grid.root.shape[1])
+    reach = nock[..., 1].sum(1) * (2 / grid.sides)
     longest = np.argmax(reach, axis=-1)
     index = np.arange(reach.shape[-1])
     met = (reach <= string[:, None]) & (index >= longest[:, None]) & (nock[..., 0].min(1) > 0)
@@ -43,7 +43,7 @@ def drawn(
     grid: Grid, string: np.ndarray, lean: np.ndarray, draw: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """c and shared for draws (bow, draw), and where (bow, draw) the limbs' family meets the string at all."""
-    sides = grid.root.shape[1]
+    sides = grid.sides
     nock = grid.guess_nock
     leans = SIGN[:sides] * lean[:, None]
     line = np.stack([np.cos(leans), np.sin(leans)], axis=-1)

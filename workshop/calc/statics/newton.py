@@ -56,6 +56,7 @@ DRAWN = Question(_free({0: 1}, {1: 1}, {2: 1}, {3: 1}, {LEAN: 1}), [0, 1, 2, 3, 
 DRAWN_MIRRORED = Question(_free({0: 1, 1: 1}, {2: 1, 3: 1}), [0, 1])
 BRACED = Question(_free({0: 1, 1: 1}, {2: 1, 3: -1, LEAN: 1}, {4: 1}, {5: 1}, {DRAW: 1}), [0, 1, 2, 3, 4])
 BRACED_MIRRORED = Question(_free({0: 1, 1: 1}, {4: 1, 5: 1}, {DRAW: 1}), [0, 1, 4])
+NOTHING_SHARED = Question(_free(), [])
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,23 @@ class _Response:
     c: np.ndarray  # (..., m, 3)
     nock: np.ndarray  # (..., 2)
     flexibility: np.ndarray  # (..., 2, 2)
+
+
+def solve_drawn(grid: Grid, c: np.ndarray, shared: np.ndarray) -> State:
+    """The draws in `shared`, with the string lengths in it, from the guess (c, shared)."""
+    return solve(grid, c, shared, DRAWN_MIRRORED if grid.mirrored else DRAWN, balance)
+
+
+def solve_braced(
+    grid: Grid, c: np.ndarray, shared: np.ndarray, height: np.ndarray, string: np.ndarray
+) -> State:
+    """The brace of every bow, by its height or, where that is NaN, by its string's whole length."""
+    by_height = np.isfinite(height)
+    kept = np.zeros((len(height), SHARED))
+    kept[by_height, DRAW] = 1.0
+    kept[~by_height, STRING] = 1.0
+    fifth = keep(kept, np.where(by_height, height, string))
+    return solve(grid, c, shared, BRACED_MIRRORED if grid.mirrored else BRACED, fifth)
 
 
 def solve(grid: Grid, c: np.ndarray, shared: np.ndarray, question: Question, fifth: FifthRow) -> State:
@@ -154,7 +172,7 @@ def _step(grid, c, z, question, fifth, rows) -> tuple[np.ndarray, np.ndarray]:
     line = np.stack([np.cos(lean), np.sin(lean)], axis=-1)
     line_swing = SIGN[:, None, None] * np.stack([-np.sin(lean), np.cos(lean)], axis=-1)
 
-    sides = grid.root.shape[1]
+    sides = grid.sides
     limb = _respond(grid, c, tension[:, :sides, :, None] * pull[:, :sides])
     gap = limb.nock + length[..., None] * pull - draw[..., None] * line
     by_tension = _times(limb.flexibility, pull[:, :sides])

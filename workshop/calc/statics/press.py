@@ -4,12 +4,11 @@ import numpy as np
 
 from workshop.calc.errors import OutOfRange, require
 from workshop.calc.statics.bow import Bow, Limb
-from workshop.calc.statics.newton import ANGLE, SHARED, TENSION, Question, balance, solve
+from workshop.calc.statics.newton import ANGLE, NOTHING_SHARED, SHARED, TENSION, balance, solve
 from workshop.calc.statics.report import one_pose
 from workshop.calc.statics.rest import prepare
 from workshop.calc.statics.results import Pose
 
-NOTHING_SHARED = Question(np.zeros((SHARED, 0)), [])
 SHARES = 8  # the load is put on in this many parts at most
 
 

@@ -38,7 +38,7 @@ def shapes(grid: Grid, state: State) -> Shapes:
     The moment is taken twice: as the solver's polynomial, and by statics from the force and the resulting
     line. Their difference is the residual, an honest measure of what a short polynomial leaves out.
     """
-    sides = grid.root.shape[1]
+    sides = grid.sides
     tension, angle = (np.moveaxis(state.shared[..., pair], -1, 1)[:, :sides] for pair in (TENSION, ANGLE))
     pull = tension[..., None] * string_pull(angle)
     weight, into = grid.weight[:, :, None], grid.into_at.swapaxes(-1, -2)
@@ -79,7 +79,7 @@ def _poses(
     batch: Batch, shape: Shapes, state: State, bow: int, draws: slice | int, known: np.ndarray | float
 ) -> tuple[Pose, Pose]:
     """Upper and lower pose at some draws (a slice: first axis kept) or at one (an int: no axis)."""
-    sides = [_pose(batch, shape, state, bow, side, draws, known) for side in range(batch.grid.root.shape[1])]
+    sides = [_pose(batch, shape, state, bow, side, draws, known) for side in range(batch.grid.sides)]
     return sides[0], sides[-1]
 
 
@@ -146,8 +146,8 @@ def drawn_results(
     leans = state.shared[..., ANGLE] - SIGN * state.shared[..., LEAN, None]
     force = (np.sin(leans) * state.shared[..., TENSION]).sum(-1)
     start = rest.start.shared[:, 0]
-    travel = state.shared[..., DRAW] * np.sin(state.shared[..., LEAN])
-    travel = travel - (start[:, DRAW] * np.sin(start[:, LEAN]))[:, None]
+    reach, lean = state.shared[..., DRAW, None], state.shared[..., LEAN]
+    arrow_nock = reach * np.stack([np.cos(lean), np.sin(lean)], axis=-1)
     good, results = state.good, []
     for bow, (length, stiffness) in enumerate(zip(batch.length_m, batch.stiffness_nm2, strict=True)):
         idle = draws_m[bow] <= start[bow, DRAW] * length
@@ -169,7 +169,10 @@ def drawn_results(
                 force_n=np.where(idle, 0.0, force[bow]) * known * stiffness / length**2,
                 energy_j=np.where(idle, 0.0, shape.energy[bow] * stiffness / length - at_rest) * known,
                 turn_rad=(state.shared[bow, :, LEAN] - start[bow, LEAN]) * known,
-                nock_travel_m=travel[bow] * length * known,
+                arrow_nock_m=arrow_nock[bow] * length * known[:, None],
+                nock_travel_m=(arrow_nock[bow, :, 1] - np.sin(start[bow, LEAN]) * start[bow, DRAW])
+                * length
+                * known,
                 upper=upper,
                 lower=lower,
                 start_m=float(start[bow, DRAW] * length) if rest.found[bow] else np.nan,

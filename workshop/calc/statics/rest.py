@@ -10,22 +10,7 @@ from workshop.calc.statics import guess
 from workshop.calc.statics.bow import Bow
 from workshop.calc.statics.follow import follow
 from workshop.calc.statics.grid import QUICK_TERMS, Grid, lay_out, some, stack
-from workshop.calc.statics.newton import (
-    ANGLE,
-    BRACED,
-    BRACED_MIRRORED,
-    DRAW,
-    LEAN,
-    SHARED,
-    SIGN,
-    STRING,
-    State,
-    keep,
-    solve,
-)
-
-BY_HEIGHT = (np.arange(SHARED) == DRAW).astype(float)
-BY_STRING = np.isin(np.arange(SHARED), [4, 5]).astype(float)
+from workshop.calc.statics.newton import ANGLE, DRAW, LEAN, SHARED, SIGN, STRING, State, solve_braced
 
 
 @dataclass(frozen=True)
@@ -73,12 +58,9 @@ def strung(batch: Batch, height_m: np.ndarray, string_m: np.ndarray) -> Rest:
     """Every bow braced to a height, or, where that is NaN, with a string of a length."""
     grid, height, string = batch.grid, height_m / batch.length_m, string_m / batch.length_m
     _check_heights(batch, height_m)
-    by_height = np.isfinite(height)
     c, shared, bendable = guess.braced(grid, height, string)
-    question = BRACED_MIRRORED if grid.root.shape[1] == 1 else BRACED
-    held = keep(np.where(by_height[:, None], BY_HEIGHT, BY_STRING), np.where(by_height, height, string))
-    state = solve(grid, c, shared, question, held)
-    for bow in np.flatnonzero(by_height & bendable & ~state.good[:, 0]):
+    state = solve_braced(grid, c, shared, height, string)
+    for bow in np.flatnonzero(np.isfinite(height) & bendable & ~state.good[:, 0]):
         _brace_from_above(grid, state, bow, height[bow])
     above = batch.nocking_above
     ready = state.shared.copy()
@@ -144,20 +126,16 @@ def _check_heights(batch: Batch, height_m: np.ndarray) -> None:
 
 def _brace_from_above(grid: Grid, state: State, bow: int, height: float) -> None:
     """A reflexed limb braced low is close to where it would snap through: come from above."""
-    one = some(grid, np.array([bow]))
-    question = BRACED_MIRRORED if grid.root.shape[1] == 1 else BRACED
-
-    def brace_at(c: np.ndarray, shared: np.ndarray, wanted: float) -> State:
-        return solve(one, c, shared, question, keep(BY_HEIGHT[None], np.array([wanted])))
+    one, unasked = some(grid, np.array([bow])), np.array([np.nan])
 
     def solve_at(near: State, wanted: float) -> State:
         shared = near.shared.copy()
         shared[..., DRAW] = wanted
-        return brace_at(near.c, shared, wanted)
+        return solve_braced(one, near.c, shared, np.array([wanted]), unasked)
 
     for higher in np.linspace(height, 0.6, 7)[1:]:
-        c, shared, _ = guess.braced(one, np.array([higher]), np.array([np.nan]))
-        tried = brace_at(c, shared, higher)
+        c, shared, _ = guess.braced(one, np.array([higher]), unasked)
+        tried = solve_braced(one, c, shared, np.array([higher]), unasked)
         if tried.good[0, 0]:
             reached, have = follow(solve_at, tried, height)
             if have == height:

@@ -88,7 +88,8 @@ class Drawn:
     force_n: np.ndarray
     energy_j: np.ndarray  # work done since the brace, or since the string came taut
     turn_rad: np.ndarray  # how far the bow has turned in the hand, upper end towards the archer positive
-    nock_travel_m: np.ndarray  # of the arrow's nock along the grip's line, up positive
+    arrow_nock_m: np.ndarray  # (x, y) of the arrow's nock a draw, from the hand, y up along the grip
+    nock_travel_m: np.ndarray  # how far it has moved up along the grip (down negative)
     upper: Pose
     lower: Pose
     start_m: float  # the draw at which force begins

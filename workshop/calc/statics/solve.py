@@ -10,17 +10,7 @@ from workshop.calc.statics import guess
 from workshop.calc.statics.bow import Bow
 from workshop.calc.statics.follow import follow, single
 from workshop.calc.statics.grid import FINE_TERMS, QUICK_TERMS, Grid, some
-from workshop.calc.statics.newton import (
-    DRAW,
-    DRAWN,
-    DRAWN_MIRRORED,
-    LEAN,
-    STRING,
-    Question,
-    State,
-    balance,
-    solve,
-)
+from workshop.calc.statics.newton import DRAW, LEAN, STRING, State, solve_drawn
 from workshop.calc.statics.report import braced_results, drawn_results
 from workshop.calc.statics.rest import Batch, Rest, hung, prepare, strung
 from workshop.calc.statics.results import Braced, Drawn
@@ -121,11 +111,10 @@ def _draw(
     start = rest.start.shared[:, 0]
     at = np.maximum(draws_m / batch.length_m[:, None], start[:, None, DRAW])
     c, shared, _ = guess.drawn(grid, start[:, STRING], start[:, LEAN], at)
-    question = DRAWN_MIRRORED if grid.root.shape[1] == 1 else DRAWN
-    state = solve(grid, c, shared, question, balance)
+    state = solve_drawn(grid, c, shared)
     limit = np.full(len(at), np.inf)
     for bow in np.flatnonzero(~state.good.all(1) & rest.found):
-        limit[bow] = _follow_draws(grid, state, rest.start, question, bow, at[bow])
+        limit[bow] = _follow_draws(grid, state, rest.start, bow, at[bow])
     return drawn_results(batch, draws_m, state, rest, limit)
 
 
@@ -137,16 +126,14 @@ def _check_draws(batch: Batch, draws_m: np.ndarray, rest: Rest) -> None:
         require(reached, OutOfRange, "draw", draw_m=float(asked), allowed=f"{least:.4f} m (brace) or more")
 
 
-def _follow_draws(
-    grid: Grid, state: State, rest: State, question: Question, bow: int, at: np.ndarray
-) -> float:
+def _follow_draws(grid: Grid, state: State, rest: State, bow: int, at: np.ndarray) -> float:
     """Reach draws Newton missed from the nearest it did not; the furthest draw there is, or inf."""
     one = some(grid, np.array([bow]))
 
     def solve_at(near: State, draw: float) -> State:
         shared = near.shared.copy()
         shared[..., DRAW] = draw
-        return solve(one, near.c, shared, question, balance)
+        return solve_drawn(one, near.c, shared)
 
     limit = np.inf
     for n in np.argsort(at):

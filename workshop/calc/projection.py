@@ -4,6 +4,7 @@ Every way gives a weight with a band meant to hold eight outcomes in ten. Beyond
 measured: a projection helps to decide, and is never printed as a rating.
 """
 
+import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
@@ -17,6 +18,7 @@ from workshop.calc.imperial import INCH_M, POUND_N
 BAND_80 = NormalDist().inv_cdf(0.9)
 
 POUNDS_AN_INCH = POUND_N / INCH_M
+SOLVED = ("solved_shape", "solved_bow")
 MIDDLING_N = (25 * POUND_N, 65 * POUND_N)
 
 
@@ -69,12 +71,17 @@ def by_pounds_an_inch(
 
 
 def by_share_an_inch(
-    curve: DrawCurve, draw_m: float, *, shares_pct: tuple[float, float] = (4.0, 5.0)
+    curve: DrawCurve,
+    draw_m: float,
+    *,
+    share_pct: float = 4.5,
+    shares_pct: tuple[float, float] = (4.0, 6.0),
 ) -> Projection:
     """The rule of thumb by share: each inch of the last third is 4 to 5 % of the full weight.
 
-    F = F_last / (1 - share x inches left), at the middle of the two shares and at each. `ok` is false before
-    the last third of the draw, where the rule was not made for.
+    F = F_last / (1 - share x inches left), at the middle of the rule. The band reaches from 4 to 6 %: simulated
+    bows gain more than the rule says in the very last inches (tests/calc/test_simulated_bows.py). `ok` is false
+    before the last third of the draw, where the rule was not made for.
     Errors: `NoSolution` when the inches left would make up more than four fifths of the weight.
     Common practice, no source.
 
@@ -85,7 +92,7 @@ def by_share_an_inch(
     """
     last, rest = _start(curve, draw_m)
     inches = rest / INCH_M
-    left = [1 - share / 100 * inches for share in (shares_pct[0], sum(shares_pct) / 2, shares_pct[1])]
+    left = [1 - share / 100 * inches for share in (shares_pct[0], share_pct, shares_pct[1])]
     require(
         left[2] >= 0.2, NoSolution, "too_far", allowed="at most four fifths of the weight", inches_left=inches
     )
@@ -95,12 +102,13 @@ def by_share_an_inch(
 
 
 def by_last_slope(
-    curve: DrawCurve, draw_m: float, *, of_the_rise: tuple[float, float] = (0.85, 1.25)
+    curve: DrawCurve, draw_m: float, *, of_the_rise: tuple[float, float] = (1.05, 1.25)
 ) -> Projection:
     """The last slope carried on in a straight line.
 
-    Curves of wooden bows steepen toward the end, so this reads low more often than high: the band runs from
-    0.85 to 1.25 of the rise, widened by the doubt of the slope itself.
+    Curves of wooden bows steepen toward the end, so this reads low: the band runs from 1.05 to 1.25 of the rise,
+    widened by the doubt of the slope itself (simulated bows: tests/calc/test_simulated_bows.py). `ok` is false
+    before half the draw, where the curve is still bending the other way.
     Errors: `TooFew` when there is one point and no brace; `NoSolution` when the slope is not rising.
 
     >>> from workshop.calc.drawcurve import draw_curve
@@ -114,37 +122,41 @@ def by_last_slope(
     )
     rise = slope.newton_per_m * rest
     doubt = BAND_80 * float(np.hypot(curve.scale_doubt_n, slope.doubt * rest))
-    low = last + of_the_rise[0] * rise - doubt
-    high = last + of_the_rise[1] * rise + doubt
-    return Projection("last_slope", draw_m, last + rise, low, high)
+    middle = last + sum(of_the_rise) / 2 * rise
+    half = float(np.hypot((of_the_rise[1] - of_the_rise[0]) / 2 * rise, doubt))
+    half_way = float(curve.draws_m[-1]) >= draw_m / 2
+    why = "" if half_way else "before_half_way"
+    return Projection("last_slope", draw_m, last + rise, middle - half, middle + half, half_way, why)
 
 
 def combine(projections: list[Projection]) -> Projection:
     """One expected weight from several projections of the same pull.
 
-    The mean weighted by 1/sd^2 over the projections that may be trusted (over all, marked `ok` false, when
-    none may). They start from the same points, so agreement does not narrow the band: its variance is the
-    weighted mean of each one's variance and of its squared distance from the mean.
+    Solved curves outrank rules: where one may be trusted, only solved ones count; else all that may be trusted;
+    else all, marked `ok` false. The mean of the middles of their bands, weighted by 1/sd^2. They start from the
+    same points, so agreement does not narrow the band: it is that of the surest method, and wider where they
+    differ by more than their bands allow, by Birge's ratio
+    sqrt(sum((middle - mean)^2 / sd^2) / (number - 1)).
     Errors: `TooFew` none given; `OutOfRange` projections to different draws.
 
     >>> a, b = Projection("x", 0.7, 200.0, 190.0, 210.0), Projection("y", 0.7, 210.0, 200.0, 220.0)
     >>> both = combine([a, b])
-    >>> round(both.force_n, 6), round(both.high_n - both.low_n, 3)
-    (205.0, 23.754)
+    >>> round(both.force_n, 6), round(both.high_n - both.low_n, 6)
+    (205.0, 20.0)
     """
     require(len(projections) > 0, TooFew, "projections", allowed="at least one", projections=0)
     draws = {each.draw_m for each in projections}
     require(len(draws) == 1, OutOfRange, "draws", allowed="one draw", draws_m=sorted(draws))
     trusted = [each for each in projections if each.ok]
-    used = trusted or projections
-    forces = np.array([each.force_n for each in used])
-    variances = np.array([max(each.sd_n, 1e-6 * abs(each.force_n) + 1e-12) for each in used]) ** 2
-    weights = 1 / variances / np.sum(1 / variances)
-    mean = float(weights @ forces)
-    half = BAND_80 * float(np.sqrt(weights @ (variances + (forces - mean) ** 2)))
-    return Projection(
-        "combined", draws.pop(), mean, mean - half, mean + half, bool(trusted), "" if trusted else used[0].why
-    )
+    used = [each for each in trusted if each.method in SOLVED] or trusted or projections
+    middles = np.array([(each.low_n + each.high_n) / 2 for each in used])
+    # A projection without a band would outweigh all others; it is given a hair's breadth.
+    spreads = np.array([max(each.sd_n, 1e-6 * abs(each.force_n)) for each in used])
+    mean = float(np.average(middles, weights=spreads**-2.0))
+    birge = math.sqrt(float(np.sum(((middles - mean) / spreads) ** 2)) / max(1, len(used) - 1))
+    half = BAND_80 * float(spreads.min()) * max(1.0, birge)
+    why = "" if trusted else used[0].why
+    return Projection("combined", draws.pop(), mean, mean - half, mean + half, bool(trusted), why)
 
 
 def rules_of_thumb(curve: DrawCurve, draw_m: float) -> list[Projection]:

@@ -14,10 +14,10 @@ from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, TooFew, requi
 from workshop.calc.monotone import Monotone, through
 from workshop.calc.projection import BAND_80, Projection
 
-# How far a solved shape strays from the bow's own, as a share of the weight, over a whole draw's length
-# beyond the points (one standard deviation). Found on simulated bows with a stock taper:
-# tests/calc/test_simulated_bows.py.
-SHAPE_STRAY = 0.06
+# How far a solved shape strays from the bow's own over a whole draw beyond the points, as a share of the weight
+# (one standard deviation); over part of it, by the root of that part, as errors that add up at random do. Found
+# on simulated bows with a stock taper: tests/calc/test_simulated_bows.py.
+SHAPE_STRAY = 0.026
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,7 @@ def fit_shape(
     relative_at, slope_at = shape(x), shape.slope(x)
     rough = float(y[-1] / relative_at[-1])
     read = np.hypot(max(curve.scale_doubt_n, 1e-3 * curve.peak_n), rough * slope_at * draw_doubt_m)
-    strayed = stray * (x[-1] - x) / x[-1] * rough * relative_at
+    strayed = stray * np.sqrt((x[-1] - x) / x[-1]) * rough * relative_at
     weight = 1 / (read**2 + strayed**2)
     square = float(weight @ relative_at**2)
     scale = float(weight @ (y * relative_at)) / square
@@ -95,7 +95,7 @@ def by_solved_shape(
 ) -> Projection:
     """Weight at a draw beyond the points by a fitted shape, with its 80 % band.
 
-    The band holds the doubt of the scale, and of the shape: `stray` x the share of the draw still to go.
+    The band holds the doubt of the scale, and of the shape: `stray` x the root of the share of the draw still to go.
     method: solved_shape where a stock taper was solved, solved_bow where the bow's own dimensions were (then
     `fit.scale` is what the wood's stiffness has to be corrected by).
     Errors: `OutOfRange` codes `draw_reached`, `beyond_points` (further than was solved).
@@ -113,6 +113,6 @@ def by_solved_shape(
         draw_m=draw_m,
     )
     force = fit.scale * float(fit.shape(draw_m))
-    share = float(np.hypot(fit.doubt_share, stray * (draw_m - fit.last_draw_m) / draw_m))
+    share = float(np.hypot(fit.doubt_share, stray * (1 - fit.last_draw_m / draw_m) ** 0.5))
     half = BAND_80 * share * force
     return Projection(method, draw_m, force, force - half, force + half, fit.ok, fit.why)

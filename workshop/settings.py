@@ -136,6 +136,7 @@ AXES_VERBOSE = False
 SESSION_COOKIE_AGE = 14 * 24 * 3600  # outlasts a day at the tillering tree, and the week between
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_FAILURE_VIEW = "workshop.pages.trouble.unsigned"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 SECURE_HSTS_SECONDS = 30 * 24 * 3600 if HTTPS else 0
 SECURE_CONTENT_TYPE_NOSNIFF = True

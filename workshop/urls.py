@@ -12,6 +12,7 @@ urlpatterns = [
     path("", include("workshop.pages.urls")),
 ]
 
+handler400 = "workshop.pages.trouble.unreadable"
 handler403 = "workshop.pages.trouble.forbidden"
 handler404 = "workshop.pages.trouble.not_found"
 handler500 = "workshop.pages.trouble.broken"

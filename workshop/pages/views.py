@@ -1,13 +1,54 @@
-from django.shortcuts import render
+"""What looks across everything: today, and finding a thing."""
+
+from django.contrib import messages
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
+from workshop.ledger.dates import show_date
 from workshop.ledger.roles import may
+from workshop.orders.models import IssuedPaper
+from workshop.pages.finding import exact, find, tidy
+from workshop.pages.today import SHOWN, answer, todays
 
 
 @require_GET
 @may("look")
 def today(request):
-    return render(request, "pages/today.html", {"room": "today"})
+    """What presses, in a sentence, and under it what rests and what comes next."""
+    day = timezone.localdate()
+    page = todays(member=request.user, shop=request.shop, today=day)
+    context = {"room": "today", "page": page, "answer": answer(page), "day": day}
+    return render(request, "pages/today.html", {**context, "shown": SHOWN, "most": f":{SHOWN}"})
 
 
-search = year_book = today
+@require_GET
+@may("look")
+def search(request):
+    """Straight to what bears just this tag or number, else short lists of what holds it."""
+    text = tidy(request.GET.get("q", ""))
+    who = {"member": request.user, "shop": request.shop}
+    same = exact(text, **who) if text else []
+    if len(same) == 1:
+        return redirect(page_of(request, same[0][1]))
+    found = find(text, **who) if text else []
+    return render(request, "pages/search.html", {"text": text, "same": same, "found": found})
+
+
+def page_of(request, thing) -> str:
+    """The address of a thing. A paper's is that of the bow, piece or order it was issued for."""
+    if isinstance(thing, IssuedPaper):
+        subject = thing.bow or thing.stave or thing.order
+        said = _("Paper %(n)s, found here: %(kind)s, issued %(day)s.") % {
+            "n": thing.number,
+            "kind": thing.get_kind_display(),
+            "day": show_date(thing.happened_on, thing.happened_to),
+        }
+        messages.info(request, said)
+        thing = subject
+    return reverse(thing._meta.model_name, args=[thing.pk])
+
+
+year_book = today

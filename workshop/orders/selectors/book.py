@@ -91,6 +91,10 @@ class Promise:
     in_danger: bool
     why: str = ""
 
+    @property
+    def days_late(self) -> int:
+        return max(0, -self.days_left)
+
 
 # common practice, no source: days a bow still needs from each stage on, with shooting in and drying of the finish
 DAYS_FROM_STAGE = {

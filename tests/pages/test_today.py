@@ -1,0 +1,150 @@
+"""Today: the answer first, only what the reader may see, and as many queries for many rows as for few."""
+
+import datetime as dt
+
+import pytest
+from django.urls import reverse
+
+from workshop.orders.services.orders import line_add, order_add
+from workshop.orders.services.persons import person_add
+from workshop.pages.today import answer, todays
+from workshop.staves.models import Timber
+from workshop.staves.services import felling_add, flaw_add, moisture_add, place_add
+
+pytestmark = pytest.mark.django_db
+BACKEND = "django.contrib.auth.backends.ModelBackend"
+
+
+@pytest.fixture
+def ash(db):
+    return Timber.objects.create(name="Ash", kind="ring-porous")
+
+
+@pytest.fixture
+def shed(owner):
+    return place_add(by=owner, name="Shed", walk=1)
+
+
+@pytest.fixture
+def pieces(owner, ash, shed, today):
+    """Three pieces felled two years ago, in the shed, never read."""
+    felling = felling_add(
+        by=owner, many=3, first_tag="24-001", timber=ash, came_by="tree", place=shed, length_m=1.9,
+        happened_on=today - dt.timedelta(days=700),
+    )  # fmt: skip
+    return list(felling.staves.all())
+
+
+@pytest.fixture
+def promised(owner, today):
+    """An order promised for next week with no bow begun, and one promised far ahead."""
+    edda = person_add(by=owner, name="Edda Quill")
+    near = order_add(by=owner, payer=edda, happened_on=today, promised_on=today + dt.timedelta(days=7))
+    far = order_add(by=owner, payer=edda, happened_on=today, promised_on=today + dt.timedelta(days=300))
+    for order in (near, far):
+        line_add(order=order, by=owner, kind="bow")
+    return near, far
+
+
+def page_of(client):
+    answered = client.get(reverse("today"))
+    assert answered.status_code == 200
+    return answered.content.decode()
+
+
+def test_an_empty_ledger_says_what_to_do_first_in_order(as_owner):
+    page = page_of(as_owner)
+    steps = [
+        "Name the places",
+        "Write down wood",
+        "Go round with the meter",
+        "Lay out a bow",
+        "Take an order",
+    ]
+    at = [page.index(step) for step in steps]
+    assert at == sorted(at)
+    assert reverse("place-add") in page and "Nothing presses" not in page
+
+
+def test_a_first_step_that_is_done_is_crossed_out(as_owner, shed):
+    assert "<s>Name the places where your wood lies</s>" in page_of(as_owner)
+
+
+def test_a_helper_in_an_empty_ledger_is_sent_only_where_a_helper_may_go(client, helper):
+    client.force_login(helper, backend=BACKEND)
+    page = page_of(client)
+    assert reverse("place-add") not in page and reverse("meter-round") in page
+
+
+def test_promises_in_danger_stand_on_top_and_in_the_answer(as_owner, owner, shop, promised, today):
+    page = page_of(as_owner)
+    near, far = promised
+    assert page.index(f">{near.number}<") < page.index(f">{far.number}<")
+    assert "<b>1 promise is in danger</b>" in page
+    assert page.count("<b>In danger</b>") == 1
+
+
+def test_a_late_promise_says_by_how_many_days(as_owner, owner, today):
+    order = order_add(
+        by=owner, payer=person_add(by=owner, name="Edda Quill"), happened_on=today - dt.timedelta(days=90),
+        promised_on=today - dt.timedelta(days=12),
+    )  # fmt: skip
+    line_add(order=order, by=owner, kind="bow")
+    assert "12 days late" in page_of(as_owner)
+
+
+def test_a_helper_sees_no_promise(client, helper, shop, promised, today):
+    client.force_login(helper, backend=BACKEND)
+    page = page_of(client)
+    assert "Edda Quill" not in page and "danger" not in page
+    assert todays(member=helper, shop=shop, today=today).promises == []
+
+
+def test_pieces_due_a_reading_are_counted_place_by_place_with_their_round(as_owner, pieces, shed):
+    page = page_of(as_owner)
+    assert f"{reverse('meter-round')}?place={shed.pk}" in page
+    assert "3 pieces are due a reading" in page
+
+
+def test_a_piece_read_lately_is_not_due(as_owner, owner, shop, pieces, today):
+    moisture_add(stave=pieces[0], by=owner, reading_pct=14, happened_on=today - dt.timedelta(days=3))
+    assert todays(member=owner, shop=shop, today=today).pieces_due == 2
+
+
+def test_a_flaw_under_watch_is_named_with_its_piece(as_owner, owner, pieces, today):
+    flaw_add(
+        stave=pieces[1], by=owner, kind="check", face="back", from_m=0.4, watched=True, happened_on=today
+    )
+    page = page_of(as_owner)
+    assert "1 flaw is under watch" in page and "drying check, back" in page
+
+
+def test_a_quiet_day_says_so(as_owner, owner, shop, today, monkeypatch):
+    monkeypatch.setattr("workshop.pages.today._first_steps", list)
+    assert "Nothing presses today" in page_of(as_owner)
+    assert answer(todays(member=owner, shop=shop, today=today)) == ""
+
+
+def _fill(owner, ash, today, many):
+    edda = person_add(by=owner, name="Edda Quill")
+    for n in range(many):
+        place = place_add(by=owner, name=f"Shed {n}", walk=n)
+        felling = felling_add(
+            by=owner, many=1, first_tag=f"P{n}", timber=ash, came_by="tree", place=place,
+            happened_on=today - dt.timedelta(days=700),
+        )  # fmt: skip
+        flaw_add(
+            stave=felling.staves.get(), by=owner, kind="knot", face="back", from_m=0.4, watched=True,
+            happened_on=today,
+        )  # fmt: skip
+        order = order_add(by=owner, payer=edda, number=f"N{n}", happened_on=today, promised_on=today)
+        line_add(order=order, by=owner, kind="bow")
+
+
+@pytest.mark.parametrize("many", [10, 200])
+def test_today_asks_the_database_as_often_for_many_rows_as_for_few(
+    as_owner, owner, ash, today, many, django_assert_num_queries
+):
+    _fill(owner, ash, today, many)
+    with django_assert_num_queries(18):
+        page_of(as_owner)

@@ -1,0 +1,140 @@
+"""Finding a thing by what stands on it: a tag, a number, a name, a timber.
+
+What is typed exactly goes straight to its page; otherwise there is a short list for each kind of thing. Exact
+numbers are looked up through their indexes, so the ledger may hold thousands.
+"""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+
+from django.db.models import Model, Q, QuerySet, Value
+from django.db.models.functions import Lower
+from django.urls import reverse
+from django.utils.http import urlencode
+from django.utils.translation import ngettext
+
+from workshop.bows.models import Bow, Piece
+from workshop.ledger.models import Shop
+from workshop.ledger.roles import allowed
+from workshop.orders.models import IssuedPaper, Order, Person
+from workshop.orders.selectors.book import order_book, persons
+from workshop.staves.models import Stave, Timber
+from workshop.staves.selectors import StoreFilter, store
+from workshop.staves.selectors.store import ALL
+
+MOST_LETTERS = 80
+SHOWN = 8
+WORDS = 6
+HIGHEST_PAPER = 2**31 - 1
+# "bow 26-07" where an order bears the same number
+KINDS = {"stave": "stave", "piece": "stave", "bow": "bow", "order": "order", "paper": "paper"}
+# what the line about a thing shows beside its own number
+ALONG = {
+    "stave": lambda staves: staves.select_related("felling__timber", "place"),
+    "order": lambda orders: orders.select_related("payer"),
+}
+_KIND = re.compile(r"(stave|piece|bow|order|paper)\s+(\S.*)", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Found:
+    """The things of one kind: the first few, how many there are, and where all of them are listed."""
+
+    kind: str
+    things: list[Model]
+    many: int
+    all_at: str
+
+    @property
+    def more(self) -> int:
+        return self.many - len(self.things)
+
+    @property
+    def name(self) -> str:
+        names = {
+            "stave": ngettext("piece of wood", "pieces of wood", self.many),
+            "bow": ngettext("bow", "bows", self.many),
+            "timber": ngettext("timber", "timbers", self.many),
+            "order": ngettext("order", "orders", self.many),
+            "person": ngettext("person", "persons", self.many),
+        }
+        return names[self.kind]
+
+
+def tidy(text: str) -> str:
+    """What was typed, on one line and without what cannot be printed."""
+    printable = "".join(" " if unicodedata.category(c)[0] == "C" else c for c in text[: 4 * MOST_LETTERS])
+    return " ".join(printable.split())[:MOST_LETTERS].strip()
+
+
+def exact(text: str, *, member, shop: Shop) -> list[tuple[str, Model]]:
+    """The piece, bow, order or issued paper that bears just this tag or number; at most one of each kind."""
+    kind, bare = None, text
+    if named := _KIND.fullmatch(text):
+        kind, bare = KINDS[named.group(1).lower()], named.group(2)
+    lookups = {"stave": (Stave, "tag"), "bow": (Bow, "number")}
+    if allowed(member, "orders", shop):
+        lookups["order"] = (Order, "number")
+    same: list[tuple[str, Model]] = []
+    for name, (model, field) in lookups.items():
+        if kind in (None, name):
+            # lower on both sides: the index of the tags is folded by the database, not by Python
+            bears = model.objects.annotate(folded=Lower(field)).filter(folded=Lower(Value(bare)))
+            same += [(name, thing) for thing in ALONG.get(name, lambda q: q)(bears)[:1]]
+    if kind in (None, "paper") and "order" in lookups:
+        same += [("paper", paper) for paper in _papers(bare)]
+    return same
+
+
+def _papers(text: str) -> QuerySet[IssuedPaper]:
+    """The issued paper of this number, with what it is about and without its bytes."""
+    digits = text.removeprefix("#").removeprefix("No.").strip()
+    number = int(digits) if digits.isascii() and digits.isdigit() and len(digits) <= 10 else -1
+    papers = IssuedPaper.objects.defer("pdf", "facts").select_related("bow", "stave", "order")
+    return papers.filter(number=number) if 0 < number <= HIGHEST_PAPER else papers.none()
+
+
+def find(text: str, *, member, shop: Shop) -> list[Found]:
+    """Short lists of all that holds what was typed, kind by kind; kinds with nothing are left out."""
+    sees_orders = allowed(member, "orders", shop)
+    kinds: list[tuple[str, QuerySet, str]] = [
+        ("stave", store(StoreFilter(state=ALL, text=text)), _at("wood", q=text, state=ALL)),
+        ("bow", _bows(text, names=sees_orders), ""),
+        ("timber", Timber.objects.filter(Q(name__icontains=text) | Q(botanical__icontains=text)), ""),
+    ]
+    if sees_orders:
+        kinds += [
+            ("order", order_book(text=text), _at("order-book", text=text, state="")),
+            ("person", persons(text), _at("persons", text=text)),
+        ]
+    found = [Found(kind, list(things[:SHOWN]), things.count(), at) for kind, things, at in kinds]
+    return [each for each in found if each.many]
+
+
+def _at(url_name: str, **query: str) -> str:
+    return f"{reverse(url_name)}?{urlencode(query)}"
+
+
+def _bows(text: str, *, names: bool) -> QuerySet[Bow]:
+    """Bows every word of `text` is written on: number, timber, maker, pieces; whom they are for where `names`."""
+    bows = Bow.objects.all()
+    for word in text.split()[:WORDS]:
+        pieces = Piece.objects.standing().filter(
+            Q(stave__tag__icontains=word)
+            | Q(stave__felling__timber__name__icontains=word)
+            | Q(material__icontains=word)
+        )
+        written = (
+            Q(number__icontains=word)
+            | Q(timber_words__icontains=word)
+            | Q(maker__icontains=word)
+            | Q(pk__in=pieces.values("bow"))
+        )
+        if names:
+            people = Person.objects.filter(name__icontains=word)
+            written |= Q(started_for__struck_at=None, started_for__line__archer__in=people)
+            written |= Q(started_for__struck_at=None, started_for__line__order__payer__in=people)
+            written |= Q(ownerships__struck_at=None, ownerships__person__in=people)
+        bows = bows.filter(written)
+    return bows.distinct()

@@ -1,0 +1,191 @@
+"""Today: what presses, what rests, what comes next. Read once for the page, in a fixed number of queries."""
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+from django.db.models import Count, F, Prefetch, QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from workshop.bows.models import Bow, BowFlaw, FlawLook, WorkDone
+from workshop.bows.models.bow import ENDED
+from workshop.ledger.models import Shop
+from workshop.ledger.roles import allowed
+from workshop.orders.models import Order, Visit
+from workshop.orders.selectors.book import Promise, promises
+from workshop.pages.nextstep import BowNow, bows_now
+from workshop.staves.models import Felling, MoistureReading, Place, StaveFlaw
+from workshop.staves.selectors import due_a_reading, watched_flaws
+
+SOON_DAYS = 7
+SHOWN = 20
+
+
+@dataclass(frozen=True)
+class Rest:
+    """A bow that is left alone for a while after work on it."""
+
+    work: WorkDone
+    days_left: int
+
+    @property
+    def bow(self) -> Bow:
+        return self.work.bow
+
+
+@dataclass(frozen=True)
+class DueAt:
+    """How many pieces wait for a reading in one place; no place is a place too."""
+
+    place_id: int | None
+    place: str
+    pieces: int
+
+
+@dataclass(frozen=True)
+class FirstStep:
+    """One of the things a new ledger begins with."""
+
+    deed: str  # what one must be allowed to do it, see `ledger.roles`
+    url_name: str
+    words: str
+    why: str
+    done: bool
+
+
+@dataclass(frozen=True)
+class Today:
+    promises: list[Promise] = field(default_factory=list)
+    bows: list[BowNow] = field(default_factory=list)
+    rests: list[Rest] = field(default_factory=list)
+    visits: list[Visit] = field(default_factory=list)
+    bow_flaws: list[BowFlaw] = field(default_factory=list)
+    stave_flaws: list[StaveFlaw] = field(default_factory=list)
+    due: list[DueAt] = field(default_factory=list)
+    first_steps: list[FirstStep] = field(default_factory=list)
+
+    @property
+    def in_danger(self) -> int:
+        return sum(promise.in_danger for promise in self.promises)
+
+    @property
+    def rests_ending(self) -> int:
+        return sum(0 <= rest.days_left <= SOON_DAYS for rest in self.rests)
+
+    @property
+    def pieces_due(self) -> int:
+        return sum(place.pieces for place in self.due)
+
+    @property
+    def watched(self) -> int:
+        return len(self.bow_flaws) + len(self.stave_flaws)
+
+
+def todays(*, member, shop: Shop, today: dt.date) -> Today:
+    """The page for `member`, who sees promises only where he may see orders."""
+    sees_orders = allowed(member, "orders", shop)
+    return Today(
+        promises=promises(today) if sees_orders else [],
+        bows=bows_now(),
+        rests=_rests(today),
+        visits=list(Visit.objects.standing().filter(ended_at=None).select_related("bow", "brought_by")),
+        bow_flaws=_watched_on_bows(),
+        stave_flaws=list(watched_flaws()),
+        due=_due(due_a_reading(shop=shop, today=today)),
+        first_steps=[step for step in _first_steps() if allowed(member, step.deed, shop)],
+    )
+
+
+def _rests(today: dt.date) -> list[Rest]:
+    """The rest each bow is in, and those that ended within the week. A later work's rest outlasts an earlier one."""
+    works = (
+        WorkDone.objects.standing()
+        .filter(rest_until__gte=today - dt.timedelta(days=SOON_DAYS))
+        .exclude(bow__stage__in=ENDED)
+        .select_related("bow")
+        .order_by("rest_until", "pk")
+    )
+    last = {work.bow_id: work for work in works}
+    return sorted(
+        (Rest(work, (work.rest_until - today).days) for work in last.values()),
+        key=lambda rest: (rest.days_left, rest.work.pk),
+    )
+
+
+def _watched_on_bows() -> list[BowFlaw]:
+    """Flaws under watch on bows that are not at an end, each with the looks taken at it."""
+    return list(
+        BowFlaw.objects.standing()
+        .filter(watched=True, settled_at=None)
+        .exclude(bow__stage__in=ENDED)
+        .select_related("bow")
+        .prefetch_related(Prefetch("looks", FlawLook.objects.standing(), to_attr="looks_taken"))
+    )
+
+
+def _due(pieces: QuerySet) -> list[DueAt]:
+    """The pieces due a reading, counted place by place in the order of the walk."""
+    places = (
+        pieces.values("place_id", name=F("place__name"), walk=F("place__walk"))
+        .annotate(pieces=Count("pk"))
+        .order_by(F("walk").asc(nulls_last=True), "name")
+    )
+    return [DueAt(p["place_id"], p["name"] or _("no place written down"), p["pieces"]) for p in places]
+
+
+def _first_steps() -> list[FirstStep]:
+    """What a new ledger wants, in order; nothing once there is a piece read and a bow begun."""
+    steps = [
+        FirstStep(
+            "record",
+            "place-add",
+            _("Name the places where your wood lies"),
+            _("a shed, a loft, a drying box: each leaves wood as dry as its own air"),
+            Place.objects.exists(),
+        ),
+        FirstStep(
+            "record",
+            "felling-add",
+            _("Write down wood that has come in"),
+            _("a tree, a plank, a gift: its pieces get their tags there"),
+            Felling.objects.exists(),
+        ),
+        FirstStep(
+            "read",
+            "meter-round",
+            _("Go round with the meter"),
+            _("the first reading is what every later one is held against"),
+            MoistureReading.objects.exists(),
+        ),
+        FirstStep(
+            "record",
+            "bow-add",
+            _("Lay out a bow"),
+            _("from a piece of the store, or one that was made before this ledger"),
+            Bow.objects.exists(),
+        ),
+        FirstStep(
+            "orders",
+            "order-add",
+            _("Take an order"),
+            _("when somebody asks: for whom, what weight, by when"),
+            Order.objects.exists(),
+        ),
+    ]
+    return [] if all(step.done for step in steps[:-1]) else steps
+
+
+def answer(page: Today) -> str:
+    """The page in one sentence, without its full stop; empty when nothing presses."""
+    said = []
+    if n := page.in_danger:
+        said.append(ngettext("%(n)s promise is in danger", "%(n)s promises are in danger", n) % {"n": n})
+    if n := page.rests_ending:
+        said.append(ngettext("%(n)s rest ends this week", "%(n)s rests end this week", n) % {"n": n})
+    if n := len(page.visits):
+        said.append(ngettext("%(n)s bow is in for a visit", "%(n)s bows are in for a visit", n) % {"n": n})
+    if n := page.watched:
+        said.append(ngettext("%(n)s flaw is under watch", "%(n)s flaws are under watch", n) % {"n": n})
+    if n := page.pieces_due:
+        said.append(ngettext("%(n)s piece is due a reading", "%(n)s pieces are due a reading", n) % {"n": n})
+    return "; ".join(said)

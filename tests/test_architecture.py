@@ -95,3 +95,32 @@ def test_every_model_has_a_room():
     assert {m._meta.app_label for m in apps.get_models() if m.__module__.startswith("workshop.")} <= set(
         ROOMS
     )
+
+
+def test_every_address_has_a_name_of_its_own():
+    from django.urls import get_resolver
+
+    def names(patterns):
+        for pattern in patterns:
+            if hasattr(pattern, "url_patterns"):
+                yield from names(pattern.url_patterns)
+            else:
+                yield pattern.name
+
+    found = list(names(get_resolver().url_patterns))
+    assert None not in found
+    assert sorted(found) == sorted(set(found))
+
+
+def test_no_template_lies_about_unused():
+    """Every template is rendered by a view, extended or included."""
+    templates = ROOT.parent / "templates"
+    code = "\n".join(p.read_text() for p in ROOT.rglob("*.py")) + "\n".join(
+        p.read_text() for p in templates.rglob("*.html")
+    )
+    idle = [
+        str(p.relative_to(templates))
+        for p in templates.rglob("*.html")
+        if f'"{p.relative_to(templates)}' not in code and f"'{p.relative_to(templates)}" not in code
+    ]
+    assert not idle

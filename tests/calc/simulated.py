@@ -4,11 +4,12 @@ Invented throughout, within what makers make: full-compass and stiff-handled, 26
 tips from 2 in before the straight line to 2.5 in behind it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from workshop.calc.drawcurve import DrawCurve, draw_curve
+from workshop.calc.foresee import stock_bow
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.calc.monotone import through
 from workshop.calc.section import rectangle
@@ -91,14 +92,20 @@ def solve(
 def stock_shapes(bows: list[Made], tips_m: np.ndarray) -> np.ndarray:
     """Forces a stock taper gives for each bow's length, brace and grip, and the tip's follow as measured."""
     stock = [
-        Bow(
-            Limb.measured(
-                bow.stations_m, 60 * (1 - 0.75 * bow.toward_tip), natural_offset_m=tip * bow.toward_tip**2
-            )
-        )
+        stock_bow(2 * bow.stations_m[-1], stiff_m=2 * bow.stations_m[0], follow_m=tip)
         for bow, tip in zip(bows, tips_m, strict=True)
     ]
     return np.array([one.force_n for one in _drawn(stock, bows)])
+
+
+def measured(bow: Made, random: np.random.Generator) -> Made:
+    """The bow as its maker measures it: width to 0.3 mm, depth to 0.15 mm, the tip's follow to 3 mm."""
+    return replace(
+        bow,
+        widths_m=bow.widths_m + random.normal(0, 0.0003, 7),
+        depths_m=bow.depths_m + random.normal(0, 0.00015, 7),
+        offsets_m=bow.offsets_m + bow.toward_tip**2 * random.normal(0, 0.003),
+    )
 
 
 def weighed(

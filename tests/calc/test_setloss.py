@@ -20,6 +20,8 @@ from workshop.calc.setloss import (
     set_still_to_come,
     share_lost,
     temper,
+    usual_depth,
+    usual_strain,
 )
 
 T1 = {"limb_m": 32 * INCH_M, "depth_m": 0.60 * INCH_M}
@@ -134,3 +136,15 @@ def test_the_tempered_weight_is_below_the_elastic_and_its_band_wider():
 def test_records_that_cannot_be_are_refused(asked):
     with pytest.raises(OutOfRange):
         asked()
+
+
+def test_without_dimensions_the_usual_strain_and_depth_stand_in():
+    # Bow T1: 0.3226 % braced, 0.8798 % at 28 in (own computation by two methods), 0.60 in deep, limb 32 in.
+    full = usual_strain(28 * INCH_M, brace_m=6 * INCH_M, full_draw_m=28 * INCH_M)
+    braced = usual_strain(6 * INCH_M, brace_m=6 * INCH_M, full_draw_m=28 * INCH_M)
+    assert full == pytest.approx(0.0088, rel=0.05)
+    assert braced == pytest.approx(0.0032, abs=0.0005)
+    assert usual_depth(32 * INCH_M) == pytest.approx(0.60 * INCH_M, rel=0.15)
+    for outside in (0.1, 0.8):
+        with pytest.raises(OutOfRange):
+            usual_strain(outside, brace_m=0.15, full_draw_m=0.71)

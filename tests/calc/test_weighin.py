@@ -1,5 +1,6 @@
 """What a weigh-in says at once: slips, stacking, dying wood, the limit of pull (common practice)."""
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -7,7 +8,9 @@ from hypothesis import strategies as st
 from tests.calc.bows import T1_POUNDS, inches_and_pounds, t1
 from workshop.calc.drawcurve import draw_curve
 from workshop.calc.errors import OutOfRange
+from workshop.calc.foresee import stock_bow
 from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.calc.statics import draw
 from workshop.calc.weighin import lighter_than_before, limit_of_pull, odd_points, stacking
 
 
@@ -69,6 +72,19 @@ def test_a_bow_whose_last_inch_doubles_its_rise_stacks():
     assert found.stacks
     assert found.ratio == pytest.approx(4.5 / 2)
     assert found.from_m == pytest.approx(22 * INCH_M)
+
+
+@pytest.mark.parametrize(
+    ("bow_in", "follow_in", "ratio", "stacks"),
+    [(72, 0, 1.3, False), (62, 0, 1.5, False), (62, 2, 1.7, False), (52, 0, 2.1, True), (48, 0, 2.7, True)],
+)
+def test_a_bow_far_too_short_for_its_draw_stacks_and_a_long_one_does_not(bow_in, follow_in, ratio, stacks):
+    at = np.arange(8, 29, 2) * INCH_M
+    bow = stock_bow(bow_in * INCH_M, stiff_m=6 * INCH_M, follow_m=follow_in * INCH_M)
+    forces = draw(bow, at, brace_height_m=6 * INCH_M).force_n
+    found = stacking(draw_curve(at, forces, braced_draw_m=6 * INCH_M))
+    assert found.stacks is stacks
+    assert found.ratio == pytest.approx(ratio, abs=0.05)
 
 
 def test_a_doubtful_scale_is_no_ground_to_speak_of_stacking():

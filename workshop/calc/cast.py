@@ -80,6 +80,19 @@ def grains_per_pound(mass_kg: float, draw_weight_n: float) -> float:
     return (mass_kg / GRAIN_KG) / (draw_weight_n / POUND_N)
 
 
+def arrow_for(draw_weight_n: float, grains_a_pound: float) -> float:
+    """Arrow mass that makes so many grains a pound [kg]: the lightest arrow, by the maker's own setting.
+
+    About 8 to 10 for a wooden bow: common practice, no source.
+
+    >>> round(arrow_for(45 * POUND_N, 9) / GRAIN_KG, 6)
+    405.0
+    """
+    require(draw_weight_n > 0, OutOfRange, "draw_weight", allowed="above zero", draw_weight_n=draw_weight_n)
+    require(grains_a_pound > 0, OutOfRange, "grains", allowed="above zero", grains_a_pound=grains_a_pound)
+    return grains_a_pound * GRAIN_KG * draw_weight_n / POUND_N
+
+
 def efficiency(mass_kg: float, virtual_kg: float) -> float:
     """Share of the energy that goes with the arrow: m / (m + K).
 

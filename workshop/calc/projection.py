@@ -79,9 +79,9 @@ def by_share_an_inch(
 ) -> Projection:
     """The rule of thumb by share: each inch of the last third is 4 to 5 % of the full weight.
 
-    F = F_last / (1 - share x inches left), at the middle of the rule. The band reaches from 4 to 6 %: simulated
-    bows gain more than the rule says in the very last inches (tests/calc/test_simulated_bows.py). `ok` is false
-    before the last third of the draw, where the rule was not made for.
+    F = F_last / (1 - share x inches left), at the middle of the rule. The band reaches from 4 to 6 %:
+    simulated bows gain more than the rule says in the very last inches (tests/calc/test_simulated_bows.py).
+    `ok` is false before the last third of the draw, where the rule was not made for.
     Errors: `NoSolution` when the inches left would make up more than four fifths of the weight.
     Common practice, no source.
 
@@ -106,9 +106,9 @@ def by_last_slope(
 ) -> Projection:
     """The last slope carried on in a straight line.
 
-    Curves of wooden bows steepen toward the end, so this reads low: the band runs from 1.05 to 1.25 of the rise,
-    widened by the doubt of the slope itself (simulated bows: tests/calc/test_simulated_bows.py). `ok` is false
-    before half the draw, where the curve is still bending the other way.
+    Curves of wooden bows steepen toward the end, so this reads low: the band runs from 1.05 to 1.25 of the
+    rise, widened by the doubt of the slope itself (simulated bows: tests/calc/test_simulated_bows.py). `ok`
+    is false before half the draw, where the curve is still bending the other way.
     Errors: `TooFew` when there is one point and no brace; `NoSolution` when the slope is not rising.
 
     >>> from workshop.calc.drawcurve import draw_curve
@@ -132,10 +132,10 @@ def by_last_slope(
 def combine(projections: list[Projection]) -> Projection:
     """One expected weight from several projections of the same pull.
 
-    Solved curves outrank rules: where one may be trusted, only solved ones count; else all that may be trusted;
-    else all, marked `ok` false. The mean of the middles of their bands, weighted by 1/sd^2. They start from the
-    same points, so agreement does not narrow the band: it is that of the surest method, and wider where they
-    differ by more than their bands allow, by Birge's ratio
+    Solved curves outrank rules: where one may be trusted, only solved ones count; else all that may be
+    trusted; else all, marked `ok` false. The mean of the middles of their bands, weighted by 1/sd^2. They
+    start from the same points, so agreement does not narrow the band: it is that of the surest method, and
+    wider where they differ by more than their bands allow, by Birge's ratio
     sqrt(sum((middle - mean)^2 / sd^2) / (number - 1)).
     Errors: `TooFew` none given; `OutOfRange` projections to different draws.
 

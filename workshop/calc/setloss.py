@@ -29,6 +29,7 @@ SCATTER, SCATTER_COUNTS = 0.06, 4
 # How one timber differs from the shop's others.
 TIMBERS_DIFFER = 0.05
 BENCH_MOISTURE_PCT = 9.0
+USUAL_FULL_STRAIN = 0.0085
 
 # Share of the weight lost for each full draw of tip set. Solved bows of one taper with an even natural bend:
 # tips 0.0977 draws back cost 19.2 % of the straight bow's weight, 0.194 draws 38.6 %
@@ -167,6 +168,35 @@ def set_still_to_come(
         trust = variance / (variance + read)
         rate, variance = max(0.0, rate + trust * (taken / behind - rate)), variance * (1 - trust)
     return Permanent(rate * (ahead - behind), (ahead - behind) * math.sqrt(variance))
+
+
+def usual_strain(draw_m: float, *, brace_m: float, full_draw_m: float) -> float:
+    """Surface strain to reckon with at a draw when the bow's dimensions are not known: the stated default.
+
+    0.85 % at full draw, in the middle of what makers strain, and on the way there the share that simulated
+    bows bear: 0.41 + 0.30 u + 0.29 u^2, with u the share of the way from brace to full draw.
+    Errors: `OutOfRange` a draw outside brace to full draw.
+
+    >>> round(usual_strain(0.43, brace_m=0.15, full_draw_m=0.71), 5)
+    0.00538
+    """
+    within = 0 < brace_m < full_draw_m and brace_m <= draw_m <= full_draw_m
+    require(within, OutOfRange, "draw", allowed=f"{brace_m} to {full_draw_m} m", draw_m=draw_m)
+    way = (draw_m - brace_m) / (full_draw_m - brace_m)
+    return USUAL_FULL_STRAIN * (0.41 + 0.30 * way + 0.29 * way**2)
+
+
+def usual_depth(limb_m: float) -> float:
+    """Depth of limb that goes with the usual strain [m]: 2 x limb x strain.
+
+    At full draw a long straight bow bends to a radius of about its limb's length (Klopsteg, article on the
+    bowstave, part 4), and strain is half the depth over the radius.
+
+    >>> round(usual_depth(0.80), 4)
+    0.0136
+    """
+    require(limb_m > 0, OutOfRange, "limb", allowed="above zero", limb_m=limb_m)
+    return 2 * limb_m * USUAL_FULL_STRAIN
 
 
 def share_lost(set_m: float, draw_m: float) -> float:

@@ -14,10 +14,12 @@ from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, TooFew, requi
 from workshop.calc.monotone import Monotone, through
 from workshop.calc.projection import BAND_80, Projection
 
-# How far a solved shape strays from the bow's own over a whole draw beyond the points, as a share of the weight
-# (one standard deviation); over part of it, by the root of that part, as errors that add up at random do. Found
-# on simulated bows with a stock taper: tests/calc/test_simulated_bows.py.
+# How far a solved shape strays from the bow's own over a whole draw beyond the points, as a share of the
+# weight (one standard deviation); over part of it, by the root of that part, as errors that add up at random
+# do. Found on simulated bows with a stock taper: tests/calc/test_simulated_bows.py.
 SHAPE_STRAY = 0.026
+# The same where the bow's own dimensions were solved, measured to a few tenths of a millimetre.
+OWN_STRAY = 0.011
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,7 @@ def fit_shape(
     draws_m: np.ndarray,
     relative: np.ndarray,
     *,
-    draw_doubt_m: float = 0.0015,
+    draw_doubt_m: float = 0.0017,
     stray: float = SHAPE_STRAY,
 ) -> ShapeFit:
     """Scale a solved curve to the points of a weigh-in by weighted least squares.
@@ -95,9 +97,9 @@ def by_solved_shape(
 ) -> Projection:
     """Weight at a draw beyond the points by a fitted shape, with its 80 % band.
 
-    The band holds the doubt of the scale, and of the shape: `stray` x the root of the share of the draw still to go.
-    method: solved_shape where a stock taper was solved, solved_bow where the bow's own dimensions were (then
-    `fit.scale` is what the wood's stiffness has to be corrected by).
+    The band holds the doubt of the scale, and of the shape: `stray` x the root of the share of the draw still
+    to go. method: solved_shape where a stock taper was solved, solved_bow where the bow's own dimensions were
+    (then `fit.scale` is what the wood's stiffness has to be corrected by).
     Errors: `OutOfRange` codes `draw_reached`, `beyond_points` (further than was solved).
 
     >>> from workshop.calc.drawcurve import draw_curve

@@ -17,9 +17,10 @@ from workshop.calc.errors import OutOfRange, require
 JUMP_SHARE = 0.25
 # At an end there is one neighbour only: the chord may be this many times the next chord, or one part of it.
 JUMP_CHORDS = 2.5
-# Stacking: the last chord against the flattest one. 1.35 in the straight 72 in bow T1, which nobody calls
-# stacking.
-STACKING_RATIO = 1.5
+# Stacking: the last chord against the flattest one, drawn to 28 in by steps of two: a straight 72 in bow has
+# 1.3, one as short as the rule of thumb allows (62 in with 6 in stiff) 1.5, the same with 2 in of follow 1.7;
+# 52 in has 2.1.
+STACKING_RATIO = 1.75
 
 
 @dataclass(frozen=True)

@@ -94,16 +94,27 @@ def test_a_string_that_would_cross_the_limb_is_refused():
     assert set(draw(recurved, [0.2, 0.3], brace_height_m=0.10).why) == {"touch"}
 
 
-def test_a_section_too_wild_for_the_solver_is_called_coarse():
-    def bending(s):
-        wild = 10.0 ** (2.5 * np.sin(90 * s))
-        return Bending(60 * wild, np.zeros_like(s), np.zeros_like(s))
+def waves(per_m: float, decades: float) -> Bow:
+    """A stiffness that swings evenly up and down along the limb, by so many powers of ten each way."""
 
-    drawn = draw(Bow(Limb.smooth([0.1, 0.9], bending)), [0.3, 0.6], brace_height_m=0.15)
-    for why, residual, force in zip(drawn.why, drawn.residual, drawn.force_n, strict=True):
-        assert why == "coarse"
-        assert residual > 1e-4
-        assert math.isnan(force)
+    def bending(s):
+        return Bending(60 * 10.0 ** (decades * np.sin(per_m * s)), np.zeros_like(s), np.zeros_like(s))
+
+    return Bow(Limb.smooth([0.1, 0.9], bending))
+
+
+def test_a_section_too_wild_for_the_solver_is_called_coarse():
+    drawn = draw(waves(60, 2.5), [0.3, 0.6], brace_height_m=0.15)
+    assert drawn.why == ("coarse", "coarse")
+    assert np.isnan(drawn.force_n).all()
+
+
+def test_a_wavy_section_between_two_stations_is_not_overlooked():
+    """Forty waves on a limb, a hundredfold each: averaged over a wave, 1 / EI is I0(ln 10) times the even limb's."""
+    fine = draw(waves(300, 1.0), [0.3, 0.6], brace_height_m=0.15)
+    assert fine.ok.all()
+    even = draw(Bow(Limb.measured([0.1, 0.9], [60.0, 60.0])), [0.3, 0.6], brace_height_m=0.15)
+    assert fine.force_n * np.i0(np.log(10)) == pytest.approx(even.force_n, rel=0.05)  # not whole waves
 
 
 # --- the slack long string ---

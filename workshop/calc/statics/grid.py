@@ -17,10 +17,11 @@ import numpy as np
 from workshop.calc.statics.bow import Limb
 
 QUICK_TERMS = 16
-FINE_TERMS = 36  # for limbs with weak spots, where the quick answer's residual is too large
 POINTS = 5
-LEAST_PANELS = 6
-STEEPEST_PANEL = 3.0  # largest ratio of stiffness from one end of a panel to the other
+LEAST_PANELS = 8
+FINE_TERMS = POINTS * LEAST_PANELS  # where weak spots leave the quick answer's residual too large
+PANEL_DOUBT = 1e-8  # of the limb's turning, what one panel may leave uncertain
+MOST_HALVINGS = 40
 GUESSES = 73
 GUESS_TURN_RAD = 3.6
 
@@ -82,7 +83,7 @@ def lay_out(limb: Limb, root_m: float, length_unit: float, stiffness_unit: float
     weight = (step[:, None] * weights).ravel() / length_unit
     to_nock = 1 - (s_at[is_point] - edges[0]) / limb.length_m
 
-    basis = to_nock[:, None] * np.polynomial.legendre.legvander(2 * to_nock - 1, min(terms, len(to_nock)) - 1)
+    basis = to_nock[:, None] * np.polynomial.legendre.legvander(2 * to_nock - 1, terms - 1)
     orthonormal = np.linalg.qr(basis * np.sqrt(weight)[:, None])[0]
     project = (orthonormal * np.sqrt(weight)[:, None]).T
     polynomials = orthonormal / np.sqrt(weight)[:, None]
@@ -142,29 +143,40 @@ def some(grid: Grid, bows: np.ndarray) -> Grid:
 
 
 def _panel_edges(limb: Limb) -> np.ndarray:
-    """Stations, with more edges where they lie far apart or the stiffness falls steeply between two.
+    """Stations, with more edges where they lie far apart or the section changes faster than a panel carries.
 
-    Towards a fine tip the curvature M / EI bends like 1 / x, which five points carry only over a short range.
+    A panel is halved until one more Gauss point no longer changes what it adds to the limb's turning under a
+    load at the nock. Towards a fine tip, where the curvature M / EI runs like 1 / x, panels grow ever shorter.
     """
     stations = limb.stations_m
-    fine = (1 - np.cos(np.linspace(0, np.pi, 65))) / 2  # crowded at the ends, where a tip runs out
-    s = stations[:-1, None] + np.diff(stations)[:, None] * fine
-    steep = np.log(limb.bending(s.ravel()).stiffness_nm2).reshape(s.shape)
-    steps = np.abs(np.diff(steep, axis=1))
-    fall = np.concatenate([np.zeros((len(s), 1)), np.cumsum(steps, axis=1)], axis=1)
-    length_parts = np.diff(stations) / (stations[-1] - stations[0]) * LEAST_PANELS
-    parts = np.maximum(np.ceil(fall[:, -1] / np.log(STEEPEST_PANEL) - 1e-9), np.ceil(length_parts - 1e-9))
-    edges = [stations[:1]]
-    for row, s_row, fall_row, part in zip(range(len(s)), s, fall, parts.astype(int), strict=True):
-        if part <= 1:
-            edges.append(stations[row + 1 : row + 2])
-            continue
-        # Even shares of length and of the fall in stiffness together.
-        total = fall_row[-1] / np.log(STEEPEST_PANEL)
-        measure = fall_row / np.log(STEEPEST_PANEL) + fine * max(length_parts[row], 1e-3)
-        shares = np.linspace(0, measure[-1], int(np.ceil(total + length_parts[row])) + 1)[1:]
-        edges.append(np.append(np.interp(shares[:-1], measure, s_row), stations[row + 1]))
-    return np.concatenate(edges)
+    parts = np.ceil(np.diff(stations) / limb.length_m * LEAST_PANELS - 1e-9).astype(int)
+    starts = np.concatenate(
+        [a + (b - a) * np.arange(n) / n for a, b, n in zip(stations[:-1], stations[1:], parts, strict=True)]
+    )
+    ends = np.append(starts[1:], stations[-1])
+    whole, done = 0.0, []
+    for _ in range(MOST_HALVINGS):
+        turn, doubt = _turning(limb, starts, ends)
+        whole = whole or turn.sum()
+        rough = doubt > PANEL_DOUBT * whole
+        done.append(starts[~rough])
+        if not rough.any():
+            break
+        middle = (starts[rough] + ends[rough]) / 2
+        starts, ends = np.concatenate([starts[rough], middle]), np.concatenate([middle, ends[rough]])
+    else:
+        done.append(starts)
+    return np.append(np.sort(np.concatenate(done)), stations[-1])
+
+
+def _turning(limb: Limb, starts: np.ndarray, ends: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """What each panel adds to the limb's turning under a load at the nock, and how far two rules differ."""
+    rules = [_gauss(POINTS)[:2], _gauss(POINTS + 1)[:2]]
+    at = np.concatenate([points for points, _ in rules])
+    s = starts[:, None] + (ends - starts)[:, None] * at
+    bend = (limb.stations_m[-1] - s) / limb.bending(s.ravel()).stiffness_nm2.reshape(s.shape)
+    by_rule = [bend[:, :POINTS] @ rules[0][1], bend[:, POINTS:] @ rules[1][1]]
+    return by_rule[1] * (ends - starts), np.abs(by_rule[1] - by_rule[0]) * (ends - starts)
 
 
 @lru_cache

@@ -9,8 +9,11 @@ from workshop.calc.statics.newton import ANGLE, DRAW, LEAN, SIGN, STRING, TENSIO
 from workshop.calc.statics.rest import Batch, Rest
 from workshop.calc.statics.results import Braced, Drawn, Pose
 
-LARGEST_RESIDUAL = 5e-4  # of the largest moment; the force was seen to be out by at most a sixth of it
-TOUCH = -1e-6  # of the largest distance from limb to string: below this they cross
+LARGEST_RESIDUAL = 2e-4  # of the largest moment; the force was seen to be out by at most a tenth of it
+TOUCH = -1e-6  # of the largest moment: a moment less than this means that string and limb cross
+SMALL = (
+    1e-3  # moments, without unit, below which a string hardly pulls and rounding is not weighed against them
+)
 
 
 @dataclass(frozen=True)
@@ -70,8 +73,8 @@ def shapes(grid: Grid, state: State) -> Shapes:
         string_lean=angle,
         nock_angle=angle + nock_lean,
         energy=(weight * polynomial * bend).sum(-1).sum(1) / 2 * (2 / sides),
-        residual=np.divide(off, largest, out=np.zeros_like(off), where=largest > 0).max(1),
-        touches=(moment.min(-1) < TOUCH * largest).any(1),
+        residual=np.divide(off, largest, out=np.zeros_like(off), where=largest > SMALL).max(1),
+        touches=(moment.min(-1) < TOUCH * np.maximum(largest, SMALL)).any(1),
     )
 
 
@@ -128,7 +131,7 @@ def braced_results(batch: Batch, rest: Rest) -> list[Braced]:
                 energy_j=float(shape.energy[bow, 0] * stiffness / length * known),
                 upper=upper,
                 lower=lower,
-                residual=float(shape.residual[bow, 0]),
+                residual=float(shape.residual[bow, 0]) if rest.found[bow] else np.nan,
                 iterations=int(rest.state.steps[bow, 0]),
                 ok=not why,
                 why=why,
@@ -148,7 +151,7 @@ def drawn_results(
     start = rest.start.shared[:, 0]
     reach, lean = state.shared[..., DRAW, None], state.shared[..., LEAN]
     arrow_nock = reach * np.stack([np.cos(lean), np.sin(lean)], axis=-1)
-    good, results = state.good, []
+    good, results = state.good & rest.found[:, None], []
     for bow, (length, stiffness) in enumerate(zip(batch.length_m, batch.stiffness_nm2, strict=True)):
         idle = draws_m[bow] <= start[bow, DRAW] * length
         why = []
@@ -177,7 +180,7 @@ def drawn_results(
                 lower=lower,
                 start_m=float(start[bow, DRAW] * length) if rest.found[bow] else np.nan,
                 limit_m=float(limit[bow] * length),
-                residual=shape.residual[bow],
+                residual=np.where(good[bow], shape.residual[bow], np.nan),
                 iterations=state.steps[bow],
                 ok=ok,
                 why=tuple(why),

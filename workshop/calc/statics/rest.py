@@ -7,7 +7,7 @@ import numpy as np
 
 from workshop.calc.errors import Mismatch, OutOfRange, require
 from workshop.calc.statics import guess
-from workshop.calc.statics.bow import Bow
+from workshop.calc.statics.bow import Bow, Limb
 from workshop.calc.statics.follow import follow
 from workshop.calc.statics.grid import QUICK_TERMS, Grid, lay_out, some, stack
 from workshop.calc.statics.newton import ANGLE, DRAW, LEAN, SHARED, SIGN, STRING, State, solve_braced
@@ -47,11 +47,18 @@ def prepare(bows: Sequence[Bow], terms: int = QUICK_TERMS) -> Batch:
     for bow in bows:
         limb, root = bow.sides[0]
         length = root + limb.length_m
-        stiffness = float(limb.bending(limb.stations_m[:1]).stiffness_nm2[0])
+        stiffness = _typical_stiffness(limb)
         grids.append([lay_out(limb, root, length, stiffness, terms) for limb, root in bow.sides])
         lengths.append(length)
         stiffnesses.append(stiffness)
     return Batch(tuple(bows), stack(grids), np.array(lengths), np.array(stiffnesses))
+
+
+def _typical_stiffness(limb: Limb) -> float:
+    """Of an even limb that a load at the nock would turn about as far: it makes the moments of order one."""
+    part = np.linspace(0, 1, 32, endpoint=False)
+    s = limb.stations_m[0] + part * limb.length_m
+    return float(0.5 / np.mean((1 - part) / limb.bending(s).stiffness_nm2))
 
 
 def strung(batch: Batch, height_m: np.ndarray, string_m: np.ndarray) -> Rest:

@@ -94,7 +94,7 @@ class Drawn:
     lower: Pose
     start_m: float  # the draw at which force begins
     limit_m: float
-    residual: np.ndarray
+    residual: np.ndarray  # of the moment, as a part of the largest; NaN where nothing was found
     iterations: np.ndarray
     ok: np.ndarray
     why: tuple[str, ...]

@@ -15,7 +15,7 @@ from workshop.calc.statics.report import braced_results, drawn_results
 from workshop.calc.statics.rest import Batch, Rest, hung, prepare, strung
 from workshop.calc.statics.results import Braced, Drawn
 
-FINE_ENOUGH = 5e-5  # residual; the force was seen to be out by at most a sixth of it
+FINE_ENOUGH = 5e-5  # residual; the force was seen to be out by at most a tenth of it
 
 
 def brace(bow: Bow, *, brace_height_m: float | None = None, string_length_m: float | None = None) -> Braced:
@@ -38,7 +38,7 @@ def brace(bow: Bow, *, brace_height_m: float | None = None, string_length_m: flo
     for terms in (QUICK_TERMS, FINE_TERMS):
         batch = prepare([bow], terms)
         made = braced_results(batch, strung(batch, height, string))[0]
-        if made.residual <= FINE_ENOUGH:
+        if not made.residual > FINE_ENOUGH:
             break
     return made
 
@@ -96,8 +96,9 @@ def draw_batch(
             rows = np.array(asked)
             batch = prepare([bows[n] for n in rows], terms)
             solved = _draw(batch, draws[rows], height[rows], string[rows], slack[rows])
-            fine = [terms == FINE_TERMS or bool(np.all(made.residual <= FINE_ENOUGH)) for made in solved]
-            results |= {n: made for n, made, enough in zip(asked, solved, fine, strict=True) if enough}
+            for n, made in zip(asked, solved, strict=True):
+                if terms == FINE_TERMS or not np.any(made.residual > FINE_ENOUGH):
+                    results[n] = made
     return [results[n] for n in range(len(bows))]
 
 
@@ -140,13 +141,18 @@ def _follow_draws(grid: Grid, state: State, rest: State, bow: int, at: np.ndarra
         if state.good[bow, n] or at[n] >= limit:
             continue
         solved = np.flatnonzero(state.good[bow])
-        nearest = solved[np.argmin(np.abs(at[solved] - at[n]))] if solved.size else None
-        start = single(rest, bow, 0) if nearest is None else single(state, bow, nearest)
-        reached, have = follow(solve_at, start, at[n])
-        if have == at[n]:
-            state.put(bow, n, reached)
-        elif have < at[n]:
-            limit = have
+        below, above = solved[at[solved] < at[n]], solved[at[solved] > at[n]]
+        starts = [single(state, bow, below[at[below].argmax()]) if below.size else single(rest, bow, 0)]
+        starts += [single(state, bow, above[at[above].argmin()])] if above.size else []
+        furthest = []
+        for start in starts:
+            reached, have = follow(solve_at, start, at[n])
+            furthest.append(have)
+            if have == at[n]:
+                state.put(bow, n, reached)
+                break
+        else:
+            limit = limit if above.size else furthest[0]
     return limit
 
 

@@ -108,14 +108,14 @@
     }));
   }
 
-  function unanswered(event) {
-    const form = event.target.closest?.("form[data-keep]");
+  function unanswered(event, words = "said") {
+    const form = event.detail.elt?.closest?.("form[data-keep]");
     if (!form) return;
     const begun = event.detail.requestConfig?.triggeringEvent?.submitter?.name === "begin";
     if (begun || !form.elements.force_n.value.trim()) return say(box().dataset.again);
     if (!keep(form)) return say(box().dataset.cannot);
     turnToNext(form);
-    say(box().dataset.said);
+    say(box().dataset[words]);
   }
 
   // ---- sending it, one after the other in the order it was typed
@@ -173,8 +173,15 @@
     htmx.ajax("GET", location.pathname, { target: "#weigh", select: "#weigh", swap: "outerHTML" });
   }
 
-  document.addEventListener("htmx:sendError", unanswered);
-  document.addEventListener("htmx:timeout", unanswered);
+  // Signed out meanwhile: the sign-in page is not put into this one, and the figure is kept.
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    const answered = event.detail.xhr.responseURL;
+    if (!answered || !new URL(answered).pathname.startsWith("/sign-in")) return;
+    event.detail.shouldSwap = false;
+    unanswered(event, "signedOut");
+  });
+  document.addEventListener("htmx:sendError", (event) => unanswered(event));
+  document.addEventListener("htmx:timeout", (event) => unanswered(event));
   document.addEventListener("htmx:responseError", (event) => {
     if (event.detail.xhr.status >= 500) unanswered(event);
   });

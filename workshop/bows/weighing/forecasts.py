@@ -27,6 +27,7 @@ class BeforePull:
     draw_m: float | None  # None when the series is done
     last_n: float | None
     expected: Projection | None
+    too_heavy: bool = False  # past the limit of pull as it was last drawn, and no wood came off since
 
 
 def limit_n(bow: Bow, shop) -> float | None:
@@ -75,7 +76,7 @@ def next_pull_m(known: Weighings, one: Pass, limit: float | None, system: str) -
 
 def basis(known: Weighings, one: Pass) -> Pass | None:
     """The pass a forecast may start from: this one, or the last when no work was done since."""
-    if one.is_long:
+    if one.is_long or not known.is_latest(one):
         return None
     if one.counts:
         return one
@@ -94,7 +95,13 @@ def expected_at(start: Pass, draw_m: float, place: str) -> list[Projection]:
         return []
 
 
-def before_pull(known: Weighings, one: Pass, draw_m: float | None) -> BeforePull:
+def too_heavy(known: Weighings, one: Pass, limit: float | None) -> bool:
+    """Whether the bow as it is now was past the limit of pull already."""
+    start = basis(known, one)
+    return limit is not None and start is not None and start.furthest.force_n > limit
+
+
+def before_pull(known: Weighings, one: Pass, draw_m: float | None, limit: float | None) -> BeforePull:
     """What to say before drawing to `draw_m`."""
     if draw_m is None:
         return BeforePull(None, None, None)
@@ -108,7 +115,7 @@ def before_pull(known: Weighings, one: Pass, draw_m: float | None) -> BeforePull
             last_n = None
     start = basis(known, one)
     ways = expected_at(start, draw_m, place) if start else []
-    return BeforePull(draw_m, last_n, combine(ways) if ways else None)
+    return BeforePull(draw_m, last_n, combine(ways) if ways else None, too_heavy(known, one, limit))
 
 
 def shown_before_pull(known: Weighings, one: Pass, system: str, limit: float | None) -> list[Projection]:
@@ -116,7 +123,7 @@ def shown_before_pull(known: Weighings, one: Pass, system: str, limit: float | N
     start, place = basis(known, one), one.weigh_in.draw_from
     if start is None:
         return []
-    pull = before_pull(known, one, pull_to_m(known, one, limit, system))
+    pull = before_pull(known, one, pull_to_m(known, one, limit, system), limit)
     full = full_draw_m(one)
     ways = expected_at(start, full, place)
     next_pull = [pull.expected] if pull.expected else []

@@ -32,14 +32,27 @@ def _some_weight(newton):
         raise forms.ValidationError(_("A drawn bow weighs something. Two that can be read: 38, 38.5 lb."))
 
 
+def _draw() -> QuantityField:
+    errors = {"required": gettext_lazy("How far was it drawn?")}
+    return QuantityField("draw", label=gettext_lazy("Drawn to"), widget=on_the_pad(), error_messages=errors)
+
+
+def _weight() -> QuantityField:
+    errors = {"required": gettext_lazy("Which weight did you read?")}
+    return QuantityField(
+        "force",
+        label=gettext_lazy("Weight"),
+        widget=on_the_pad(autofocus=True),
+        validators=[_some_weight],
+        error_messages=errors,
+    )
+
+
 class PointForm(LedgerForm):
     """One draw and its weight, written after letting down."""
 
     entry_key = forms.UUIDField(widget=forms.HiddenInput)
-    draw_m = QuantityField("draw", label=gettext_lazy("Drawn to"), widget=on_the_pad())
-    force_n = QuantityField(
-        "force", label=gettext_lazy("Weight"), widget=on_the_pad(autofocus=True), validators=[_some_weight]
-    )
+    draw_m, force_n = _draw(), _weight()
 
     def values(self) -> dict:
         return {**super().values(), "as_typed": self.as_typed()}
@@ -50,14 +63,7 @@ class WeighInForm(EntryForm):
 
     BEGIN = ("series", "final")
 
-    draw_m = QuantityField("draw", label=gettext_lazy("Drawn to"), required=False, widget=on_the_pad())
-    force_n = QuantityField(
-        "force",
-        label=gettext_lazy("Weight"),
-        required=False,
-        widget=on_the_pad(autofocus=True),
-        validators=[_some_weight],
-    )
+    draw_m, force_n = _draw(), _weight()
     purpose = forms.ChoiceField(
         label=gettext_lazy("What for"), choices=Purpose.choices, widget=forms.RadioSelect
     )
@@ -90,6 +96,8 @@ class WeighInForm(EntryForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["scale"].queryset = Instrument.objects.filter(kind=InstrumentKind.SCALE, in_use=True)
+        if self.begins:
+            del self.fields["draw_m"], self.fields["force_n"], self.fields["purpose"]
 
     @property
     def begins(self) -> str:
@@ -97,20 +105,10 @@ class WeighInForm(EntryForm):
         deed = self.data.get("begin", "")
         return deed if deed in self.BEGIN else ""
 
-    def clean(self):
-        values = super().clean()
-        if self.begins:
-            values.update(purpose=self.begins, draw_m=None, force_n=None)
-            for name in ("draw_m", "force_n", "purpose"):
-                self.errors.pop(name, None)
-            return values
-        for name, missing in (
-            ("draw_m", _("How far was it drawn?")),
-            ("force_n", _("Which weight did you read?")),
-        ):
-            if values.get(name) is None and name not in self.errors:
-                self.add_error(name, missing)
-        return values
+    def values(self) -> dict:
+        """What was begun takes no figure along, whatever stands in the field."""
+        values = super().values()
+        return {**values, "purpose": self.begins, "draw_m": None, "force_n": None} if self.begins else values
 
 
 class NotedForm(EntryForm):

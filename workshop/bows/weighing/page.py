@@ -68,6 +68,7 @@ class WeighInPage:
     works_since: Sequence
     said: Sequence[Said]
     pull: BeforePull
+    is_latest: bool
     limit_n: float | None
     full_m: float
     ways: Sequence[Way]
@@ -88,7 +89,8 @@ def weigh_in_page(known: Weighings, one: Pass, shop, units: UnitsInUse) -> Weigh
         before=before,
         works_since=known.work_since(one.weigh_in),
         said=said_of(known, one, limit, units),
-        pull=before_pull(known, one, pull_to_m(known, one, limit, units.system)),
+        pull=before_pull(known, one, pull_to_m(known, one, limit, units.system), limit),
+        is_latest=known.is_latest(one),
         limit_n=limit,
         full_m=full,
         ways=[Way(picture.way_label(way), way) for way in ways],
@@ -153,7 +155,7 @@ def _at(point: WeighPoint) -> At:
 
 
 def _slope(one: Pass) -> Slope | None:
-    curve = None if one.is_long else one.curve()
+    curve = None if one.is_long or len(one.points) < 2 else one.curve()
     try:
         return end_slope(curve) if curve else None
     except CalcError:
@@ -193,7 +195,7 @@ def answer_of(one: Pass, units: UnitsInUse) -> tuple[str, str]:
     wanted = units.show(bow.wanted_n, "force")
     if one.wanted_draw_m is None or abs(one.wanted_draw_m - point.draw_m) >= SAME_DRAW_M:
         draw = units.show(bow.wanted_draw_m, "draw")
-        return force, _("%(at)s; wanted are %(wanted)s at %(draw)s.") % {
+        return force, _("%(at)s; wanted: %(wanted)s at %(draw)s.") % {
             "at": at,
             "wanted": wanted,
             "draw": draw,

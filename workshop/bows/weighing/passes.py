@@ -152,8 +152,8 @@ class Pass:
 
     @cached_property
     def energy(self) -> Energy | None:
-        """Stored so far; not on the long string, and not from one point alone."""
-        curve = None if self.is_long else self.curve()
+        """Stored so far; not on the long string, and not from one point alone: a curve needs two."""
+        curve = None if self.is_long or len(self.points) < 2 else self.curve()
         try:
             return stored_energy(curve) if curve else None
         except CalcError:
@@ -192,6 +192,11 @@ class Weighings:
             and each.weigh_in.strung == one.weigh_in.strung
         )
         return next(earlier, None)
+
+    def is_latest(self, one: Pass) -> bool:
+        """Whether the bow is still as this pass found it: no work since, and no later weights."""
+        later = (each for each in self.passes if each.counts and is_earlier(one.weigh_in, each.weigh_in))
+        return one.weigh_in.pk is None or not (self.work_since(one.weigh_in) or any(later))
 
     def work_since(self, weigh_in: WeighIn) -> list[WorkDone]:
         """Work on the limbs since that weigh-in, or that may have been since: its day may not be known."""
@@ -245,7 +250,7 @@ def _season_n(earlier: WeighIn, later: WeighIn) -> float:
 
 def is_earlier(one: WeighIn, other: WeighIn) -> bool:
     """By entry; one that is not kept yet comes after all."""
-    return other.pk is None or one.pk < other.pk
+    return one.pk is not None and (other.pk is None or one.pk < other.pk)
 
 
 def last_day(entry) -> dt.date:

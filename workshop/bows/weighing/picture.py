@@ -76,7 +76,7 @@ def _line(one: Pass, units: UnitsInUse, place: str, *, earlier: bool = False) ->
         struck = [] if earlier or not shift.ok else one.struck
         return drawings.WeighInLine(pass_label(one), struck=[_at(each, 0.0, units) for each in struck])
     trace = []
-    if len(curve.draws_m) + (curve.braced_draw_m is not None) > 1:
+    if len(curve.draws_m) > 1:  # one point is no curve, even with the brace
         line = curve.curve
         draws = np.linspace(line.x[0], line.x[-1], TRACED)
         trace = list(zip(_draw(draws, units), _force(line(draws), units), strict=True))

@@ -30,7 +30,7 @@ def weigh_in_add(request, pk):
     head = head_of(bow, known.last_head)
     planned = Pass(bow, WeighIn(bow=bow, **head), ())
     limit = limit_n(bow, request.shop)
-    pull = before_pull(known, planned, next_pull_m(known, planned, limit, request.units.system))
+    pull = before_pull(known, planned, next_pull_m(known, planned, limit, request.units.system), limit)
     response = deed(
         request,
         form_class=WeighInForm,

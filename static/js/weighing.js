@@ -2,7 +2,7 @@
 // The pages work without it: the plain field, the device's own keys and a whole page after each figure.
 (() => {
   const STORE = "weighings-kept";
-  const AGAIN_MS = 10000;
+  const AGAIN_MS = 5000;
 
   // ---- the pad: one hand, dusty fingers, no keyboard sliding over the page
 
@@ -109,9 +109,10 @@
   }
 
   function unanswered(event, words = "said") {
-    const form = event.detail.elt?.closest?.("form[data-keep]");
+    const asked = event.detail.requestConfig;
+    const form = asked?.elt?.closest("form[data-keep]");
     if (!form) return;
-    const begun = event.detail.requestConfig?.triggeringEvent?.submitter?.name === "begin";
+    const begun = asked.triggeringEvent?.submitter?.name === "begin";
     if (begun || !form.elements.force_n.value.trim()) return say(box().dataset.again);
     if (!keep(form)) return say(box().dataset.cannot);
     turnToNext(form);

@@ -89,7 +89,7 @@ def _shown(request, head: WeighIn, refused: PointForm | None = None):
     known = weighings_of(head.bow)
     one = known.of(head)
     page = weigh_in_page(known, one, request.shop, request.units)
-    fresh = {"entry_key": uuid.uuid4(), "draw_m": page.pull.draw_m}
+    fresh = {"entry_key": uuid.uuid4(), "draw_m": page.pull.draw_m if page.is_latest else None}
     figure, words = answer_of(one, request.units)
     context = {
         "room": "bench",

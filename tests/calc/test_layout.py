@@ -8,6 +8,7 @@ from workshop.calc.errors import Mismatch, OutOfRange
 from workshop.calc.imperial import INCH_M
 from workshop.calc.layout import (
     STEP_METRIC_M,
+    draw_from_arm_span,
     full_compass_length,
     limb_lengths,
     stations,
@@ -59,6 +60,13 @@ def test_marks_run_from_nock_to_nock_and_no_two_share_a_pencil_line(bow_m, above
     others = [each.at_m for each in made if each.mark != "step"]
     assert all(abs(a - b) >= 0.003 for a in steps for b in others)
     assert [each.limb for each in made if each.at_m == 0] == ["both"]
+
+
+def test_a_draw_is_first_guessed_from_the_arm_span():
+    # Common practice, no source: arm span / 2.5; 70 in of span make 28 in of draw.
+    assert draw_from_arm_span(70 * INCH_M) == pytest.approx(28 * INCH_M)
+    with pytest.raises(OutOfRange):
+        draw_from_arm_span(0)
 
 
 def test_length_of_a_full_compass_bow():

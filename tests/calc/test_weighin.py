@@ -128,6 +128,15 @@ def test_weighed_less_far_it_is_compared_where_both_have_been():
     assert found.dying
 
 
+@settings(derandomize=True, max_examples=60, deadline=None)
+@given(st.floats(0, 20), st.floats(0, 3))
+def test_a_bow_that_has_not_lost_weight_is_never_said_to_die(gained_lb, doubt_lb):
+    again = inches_and_pounds({24: 39 + gained_lb}, brace_in=6, doubt_lb=doubt_lb)
+    found = lighter_than_before(before(), again, work_done_since=False)
+    assert found.ok
+    assert not found.dying
+
+
 @pytest.mark.parametrize(
     ("again", "more", "why"),
     [

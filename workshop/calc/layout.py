@@ -109,6 +109,18 @@ def limb_lengths(
     return bow_m / 2 - grip_above_m, bow_m / 2 - grip_below_m
 
 
+def draw_from_arm_span(span_m: float) -> float:
+    """A first guess at an archer's draw [m]: the span of both arms over 2.5.
+
+    Common practice, no source.
+
+    >>> round(draw_from_arm_span(1.78), 3)
+    0.712
+    """
+    require(span_m > 0, OutOfRange, "arm_span", allowed="above zero", span_m=span_m)
+    return span_m / 2.5
+
+
 def full_compass_length(draw_m: float) -> Lengths:
     """Length of a bow that bends through the grip: 2.3 to 2.6 times the draw, nock to nock.
 

@@ -23,13 +23,20 @@ class ArcLimb:
     """A limb that draws into an arc of a circle: its radius and turn, and how stiff it must be along `at_m`.
 
     `share` is EI at each place over EI where the limb leaves the grip: the distance to the string there over
-    the distance to the string at the grip.
+    the distance to the string at the grip, `root_to_string_m`. `string_sine` is the sine of the angle between
+    the string and the grip's line.
     """
 
     radius_m: float
     tip_angle_rad: float
+    root_to_string_m: float
+    string_sine: float
     at_m: np.ndarray
     share: np.ndarray
+
+    def root_moment(self, weight_n: float) -> float:
+        """Bending moment [N m] where the limb leaves the grip: string tension x distance to the string."""
+        return weight_n / (2 * self.string_sine) * self.root_to_string_m
 
     def widths(self, root_m: float, least_m: float = 0.0) -> np.ndarray:
         """Widths [m] at constant depth: stiffness goes with the width."""
@@ -153,7 +160,14 @@ def arc_limb(
     x, y = place(low, np.r_[0.0, at])
     # Distance of each place from the line through tip and hand.
     distance = ((draw_m - x) * y_tip - (draw_m - x_tip) * y) / string_half_m
-    return ArcLimb(limb_m / low, low, at, distance[1:] / distance[0])
+    return ArcLimb(
+        radius_m=limb_m / low,
+        tip_angle_rad=low,
+        root_to_string_m=float(distance[0]),
+        string_sine=float((draw_m - x_tip) / string_half_m),
+        at_m=at,
+        share=distance[1:] / distance[0],
+    )
 
 
 def _along(at_m: np.ndarray, limb_m: float) -> np.ndarray:

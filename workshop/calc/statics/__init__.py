@@ -24,8 +24,9 @@ long_string_m=...)` hangs it with a slack string; `draw_batch` answers for many 
 one limb at its nock. Two unlike limbs, `Bow(upper, lower, hand_above_middle_m, nocking_above_hand_m)`, turn
 in the hand until the line of force passes through hand and nock; the answer says by how much.
 
-Nothing is answered in silence: a draw that was not found, or is not to be trusted, is NaN, its `ok` False,
-and `why` names the reason. Wrong questions raise a `CalcError`.
+Forces between measured stations come to 1e-5 of the full draw's or better, as far as stiffness, size and
+shape are taken as given at the stations. Nothing is answered in silence: a draw that was not found, or is
+not to be trusted, is NaN, its `ok` False, and `why` names the reason. Wrong questions raise a `CalcError`.
 """
 
 from workshop.calc.statics.bow import Bending, Bow, Limb

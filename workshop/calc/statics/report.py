@@ -12,7 +12,7 @@ from workshop.calc.statics.results import Braced, Drawn, Pose
 LARGEST_RESIDUAL = 2e-4  # of the largest moment; the force was seen to be out by at most a tenth of it
 TOUCH = -1e-6  # of the largest moment: a moment less than this means that string and limb cross
 SMALL = (
-    1e-3  # moments, without unit, below which a string hardly pulls and rounding is not weighed against them
+    1e-3  # a moment, without unit, so small that the string hardly pulls and only rounding would be judged
 )
 
 

@@ -8,6 +8,7 @@ urlpatterns = [
     path("bench/", include("workshop.bows.urls")),
     path("orders/", include("workshop.orders.urls")),
     path("papers/", include("workshop.documents.urls")),
+    path("", include("workshop.documents.urls_short")),
     path("photos/", include("workshop.photos.urls")),
     path("", include("workshop.pages.urls")),
 ]

@@ -6,7 +6,7 @@ from workshop.documents.pdf import words
 from workshop.documents.pdf.layout import MM, Box, Row, Rule, Space, Stack, Text, Whole
 from workshop.documents.pdf.outline import Layout, bow_outline, scales
 from workshop.documents.pdf.parts import fact, figure, heading, listed, masthead, ruled, section, table
-from workshop.documents.pdf.press import ENGLISH_A4, Edition, Workshop, column_of, printed
+from workshop.documents.pdf.press import ENGLISH_A4, Edition, Say, Workshop, column_of, printed
 from workshop.documents.pdf.text import LABEL, NOTE, STRONG
 
 PENCIL_LINES = 18
@@ -126,17 +126,21 @@ def _stations(facts: BenchCard, edition: Edition) -> list[Box]:
     ]
 
 
+def cautions(facts: BenchCard, say: Say) -> list[str]:
+    """What the maker is warned of; the page that shows the card says the same."""
+    return [*(say(each) for each in words.MAKER_CAUTIONS), *([facts.dust] if facts.dust else [])]
+
+
 def _work(facts: BenchCard, edition: Edition) -> list[Box]:
     say = edition.say
     stages = [
         Row([Text(stage.name, LABEL), listed(stage.checks, sign="☐")], [34 * MM, None])
         for stage in facts.stages
     ]
-    cautions = [*(say(each) for each in words.MAKER_CAUTIONS), *([facts.dust] if facts.dust else [])]
     pencil = [Stack([Space(16), Rule(0.3, above=0, below=0)]) for _ in range(PENCIL_LINES)]
     head = [Text(say(each), LABEL) for each in words.PENCIL_TABLE]
     return [
-        Whole(section(say(words.AT_THE_BENCH), listed(cautions))),
+        Whole(section(say(words.AT_THE_BENCH), listed(cautions(facts, say)))),
         *(ruled(*stages) if stages else []),
         Whole(ruled(Row(head, [22 * MM, None, *[22 * MM] * 4]), *pencil)),
     ]

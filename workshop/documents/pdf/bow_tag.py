@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from workshop.documents.pdf import fonts, qr, words
 from workshop.documents.pdf.labels import LabelStock, print_labels
 from workshop.documents.pdf.layout import MM, Box, Row, Rule, Space, Stack, Text
-from workshop.documents.pdf.press import ENGLISH_A4, Edition
+from workshop.documents.pdf.press import ENGLISH_A4, Edition, Say
 from workshop.documents.pdf.text import HAIR, INK, SOFT, Style
 
 CARD_ON_A4 = LabelStock.cards(55, 90)
@@ -71,6 +71,13 @@ def plain_tag(
 ) -> bytes:
     """A swing tag without a weight, which can always be printed."""
     return _print(facts, words.PLAIN_TAG, stock, start, ruler, edition)
+
+
+def caution(facts: BowTag, say: Say) -> str:
+    """What never to do, as the tag has room for; the page that shows it says the same."""
+    if isinstance(facts, RatingTag):
+        return say(words.TAG_CAUTION_RATED).format(draw=facts.draw)
+    return say(words.TAG_CAUTION)
 
 
 def _print(facts: BowTag, title: str, stock: LabelStock, start, ruler, edition: Edition) -> bytes:
@@ -139,8 +146,7 @@ class _Card:
     def foot(self) -> Box:
         """What never to do, the maker's address, and the code of this bow."""
         facts = self.facts
-        caution = words.TAG_CAUTION_RATED if isinstance(facts, RatingTag) else words.TAG_CAUTION
-        said = self.edition.say(caution).format(draw=getattr(facts, "draw", ""))
+        said = caution(facts, self.edition.say)
         box: Box = Stack(
             [
                 self.text(said, 6.5, lines=3),

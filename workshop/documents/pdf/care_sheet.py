@@ -1,13 +1,12 @@
 """Care sheet: what the maker tells whoever takes this one bow home."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from workshop.documents.pdf import words
 from workshop.documents.pdf.drawings import STRUNG_BOW_HIGH, strung_bow
 from workshop.documents.pdf.layout import Box, Drawing, Text
 from workshop.documents.pdf.parts import fact, figure, heading, listed, masthead, section
-from workshop.documents.pdf.press import ENGLISH_A4, Edition, Workshop, printed
+from workshop.documents.pdf.press import ENGLISH_A4, Edition, Say, Workshop, printed
 from workshop.documents.pdf.text import STRONG
 
 
@@ -76,23 +75,27 @@ def _this_bow(facts: CareSheet, edition: Edition) -> list[Box]:
     ]
 
 
-def _cautions(facts: CareSheet, edition: Edition) -> list[Box]:
-    say = edition.say
-
-    def points(texts: Sequence[str]) -> Box:
-        return listed([say(each).format(draw=facts.draw) for each in texts])
-
+def cautions(facts: CareSheet, say: Say) -> list[tuple[str, list[str]]]:
+    """Every caution of the sheet under its heading, in the order printed; the page that shows it says the same."""
     overdraw = words.NEVER_PAST_DRAW if facts.draw else words.NEVER_PAST_UNKNOWN
     nocks = words.NOCKS_LOW_STRETCH if facts.low_stretch else words.NOCKS_NO_LOW_STRETCH
+    told = (
+        (words.FIRST_OF_ALL, (words.LAW_FIRST, words.MAY_BREAK)),
+        (words.STRINGING, (*words.STRINGING_POINTS, nocks)),
+        (words.SHOOTING, (words.NO_DRY_LOOSE, overdraw, *words.SHOOTING_POINTS)),
+        (words.PEOPLE, words.PEOPLE_POINTS),
+        (words.KEEPING, words.KEEPING_POINTS),
+    )
+    return [(say(title), [say(each).format(draw=facts.draw) for each in points]) for title, points in told]
+
+
+def _cautions(facts: CareSheet, edition: Edition) -> list[Box]:
+    say = edition.say
+    (first, gravest), (stringing, how), *rest = cautions(facts, say)
     picture = Drawing(STRUNG_BOW_HIGH, strung_bow(*(say(each) for each in words.PARTS_OF_STRUNG_BOW)))
-    first = (Text(say(each), STRONG) for each in (words.LAW_FIRST, words.MAY_BREAK))
-    return [
-        *section(say(words.FIRST_OF_ALL), *first),
-        *section(say(words.STRINGING), picture, points((*words.STRINGING_POINTS, nocks))),
-        *section(say(words.SHOOTING), points((words.NO_DRY_LOOSE, overdraw, *words.SHOOTING_POINTS))),
-        *section(say(words.PEOPLE), points(words.PEOPLE_POINTS)),
-        *section(say(words.KEEPING), points(words.KEEPING_POINTS)),
-    ]
+    boxes = section(first, *(Text(each, STRONG) for each in gravest))
+    boxes += section(stringing, picture, listed(how))
+    return boxes + [box for title, points in rest for box in section(title, listed(points))]
 
 
 def _terms(facts: CareSheet, edition: Edition) -> list[Box]:

@@ -1,0 +1,122 @@
+"""The care sheet made for one bow."""
+
+import datetime as dt
+import math
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from workshop.bows.models import Bow
+from workshop.bows.models.bow import Stage
+from workshop.bows.weighing.selectors import BowRating, weighings_of
+from workshop.documents.desk import Desk, Draft, Remark, joined, remarks_on_code, remarks_on_letters
+from workshop.documents.gather import bows
+from workshop.documents.gather.rating import rating_and_refusals, rating_words, remarks_on_rating
+from workshop.documents.gather.terms import terms_on
+from workshop.documents.pdf.care_sheet import CareSheet, cautions
+from workshop.ledger.dates import show_date
+from workshop.ledger.models.shop import DrawFrom
+from workshop.units import from_si, to_si
+
+
+def found():
+    return bows.found()
+
+
+def draft(bow: Bow, desk: Desk) -> Draft:
+    known = weighings_of(bow)
+    rating, refused = rating_and_refusals(bow, known, desk)
+    words = rating_words(rating, bow, desk)
+    handed_over, archer = day_of_handing_over(bow, desk), bows.archer_of(bow)
+    brace = desk.show(bows.brace_m_of(bow, known), "brace")
+    facts = CareSheet(
+        workshop=desk.workshop,
+        number=bow.number,
+        archer=str(archer) if archer else "",
+        timber=bows.timber_of(bow),
+        length=bows.length_of(bow, desk),
+        weight=words.weight,
+        draw=words.draw,
+        measured_from=words.measured_from,
+        brace_height=_("%(brace)s, belly of grip to string") % {"brace": brace} if brace else "",
+        string=bows.string_of(bow, known),
+        low_stretch=bow.low_stretch_fit,
+        lightest_arrow=lightest_arrow(rating, desk),
+        arrow_length=arrow_length(rating, desk),
+        upper_limb=upper_limb(bow),
+        date=show_date(handed_over),
+        terms=terms_on(handed_over),
+        code=desk.code("bow", bow.number),
+        demo=desk.demo,
+    )
+    return Draft(
+        facts=facts,
+        figure=words.weight,
+        about=joined(words.draw, words.measured_from),
+        cautions=tuple((title, tuple(points)) for title, points in cautions(facts, _)),
+        remarks=(
+            *_remarks_on_weight(rating, refused, bow, desk),
+            *_remarks(facts, bow),
+            *remarks_on_code(desk),
+            *remarks_on_letters(facts),
+        ),
+    )
+
+
+def day_of_handing_over(bow: Bow, desk: Desk) -> dt.date:
+    """The day it went out, as long as it is out; otherwise it goes out today."""
+    out = bows.standing(bow.deliveries) if bow.stage == Stage.DELIVERED else []
+    return out[-1].happened_on if out else desk.today
+
+
+def lightest_arrow(rating: BowRating, desk: Desk) -> str:
+    """The workshop's own least grains a pound, times the rated weight, rounded up in the unit shown."""
+    if not rating.ok:
+        return ""
+    pounds = from_si(rating.force_n, "lb", "force")
+    mass_kg = to_si(desk.shop.lightest_arrow_gpp * pounds, "gr", "arrow_mass")
+    unit = desk.units.unit("arrow_mass")
+    up = math.ceil(round(from_si(mass_kg, unit, "arrow_mass"), 6))
+    return desk.show(to_si(up, unit, "arrow_mass"), "arrow_mass")
+
+
+def arrow_length(rating: BowRating, desk: Desk) -> str:
+    """An arrow shorter than a draw measured from the back comes off the bow: geometry, no rule of thumb."""
+    if not rating.ok or rating.draw_from != DrawFrom.BACK:
+        return ""
+    return _("longer than %(draw)s, from the string's groove to the end of the shaft") % {
+        "draw": desk.show(rating.draw_m, "draw")
+    }
+
+
+def upper_limb(bow: Bow) -> str:
+    """Which limb was decided to be the upper, and the maker's words on how to tell."""
+    decided = bows.standing(bow.upper_decisions)
+    return joined(decided[-1].get_limb_display(), decided[-1].note, by=": ") if decided else ""
+
+
+def _remarks_on_weight(rating: BowRating, refused: tuple[Remark, ...], bow: Bow, desk: Desk):
+    if refused:
+        reason = _(
+            "The sheet says that no draw weight was measured, and to ask the maker before drawing it. %(why)s"
+        )
+        yield Remark(_("No rating"), reason % {"why": refused[0].reason}, refused[0].url, refused[0].link)
+    else:
+        yield from remarks_on_rating(rating, bow, desk)
+
+
+def _remarks(facts: CareSheet, bow: Bow):
+    url = reverse("bow", args=[bow.pk])
+    link = _("Bow %(number)s") % {"number": bow.number}
+    asks = {"brace": facts.brace_height, "string": facts.string, "timber": facts.timber}
+    yield from bows.remarks_on_bow(bow, url=url, **asks)
+    if not facts.upper_limb:
+        yield Remark(
+            _("Upper limb not decided"), _("Which way up the bow is strung is not written down."), url, link
+        )
+    if not facts.workshop.address and not facts.workshop.contact:
+        yield Remark(
+            _("No address"), _("The sheet would not say how to reach the maker: see the workshop's settings.")
+        )
+    if not facts.terms:
+        yield Remark(_("No terms"), _("No terms and warranty held on %(day)s.") % {"day": facts.date})

@@ -1,9 +1,9 @@
 // The meter round without a network: a figure that could not be sent stays in its field, is remembered on this
 // device under its own key, and is sent again until the ledger has it. The key makes it one reading however often
 // it arrives.
-const STORE = "meter-round";
 const RETRY_MS = 5000;
 const round = document.querySelector("[data-round]");
+const STORE = `meter-round-${round?.dataset.round}`; // by person: nobody signs what another typed
 
 const remembered = () => JSON.parse(localStorage.getItem(STORE) || "{}");
 function remember(change) {
@@ -79,5 +79,5 @@ if (round) {
     const next = fields[fields.indexOf(event.target) + 1];
     if (next) next.focus(); else event.target.blur();
   });
-  if (remembered() && navigator.onLine) sendAgain();
+  window.addEventListener("load", sendAgain); // not before htmx has taken up the forms
 }

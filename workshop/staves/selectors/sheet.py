@@ -2,6 +2,7 @@
 
 import datetime as dt
 from dataclasses import dataclass
+from itertools import pairwise
 
 from workshop.calc.errors import CalcError
 from workshop.calc.moisture import Band
@@ -105,11 +106,10 @@ def _sisters(stave: Stave) -> list[Stave]:
 def _stays(stave: Stave, moves, today: dt.date) -> tuple[list[Stay], PlaceMoisture | None]:
     standing = sorted((m for m in moves if not m.is_struck), key=lambda m: (m.happened_on, m.pk))
     air = climates([*(m.place_id for m in standing), *([stave.place_id] if stave.place_id else [])])
-    ends = [*(move.happened_on for move in standing[1:]), None]
-    stays = [
-        Stay(move, until, place_moisture(air[move.place_id], move.happened_on, until or today))
-        for move, until in zip(standing, ends, strict=False)  # a piece laid nowhere yet has no stay
-    ]
+    stays = []
+    for move, after in pairwise([*standing, None]):
+        until = after.happened_on if after else None
+        stays.append(Stay(move, until, place_moisture(air[move.place_id], move.happened_on, until or today)))
     now = place_moisture_now(air[stave.place_id], today) if stave.place_id else None
     return stays, now
 

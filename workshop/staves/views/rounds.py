@@ -9,6 +9,7 @@ from django.http import HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from workshop.ledger.roles import may
@@ -94,6 +95,7 @@ def write(request, pk):
         before = row if row.last != line.kept else RoundRow(stave, None, None, row.place_pct)
         line.word = out_of_line(line.kept_pct, line.kept.happened_on, before)
         line.form = RoundRowForm(None, units=request.units, initial=_next(form))
+        _own_up(line, form.cleaned_data["reading_pct"])
     if not request.htmx and line.kept:
         request.session["round_kept"] = {"pk": line.kept.pk, "word": line.word}
         back = f"{reverse('meter-round')}?{request.POST.get('query', '')}"
@@ -105,6 +107,16 @@ def write(request, pk):
         {"room": "wood", "line": line, "query": request.POST.get("query", "")},
         status=200 if line.kept else 422,
     )
+
+
+def _own_up(line: Line, typed_pct: float) -> None:
+    """The key was kept already with another figure (the first answer got lost): say so, and keep what was typed."""
+    if line.kept.reading_pct != typed_pct:
+        line.form.initial["reading_pct"] = typed_pct
+        line.word = _(
+            "this had arrived before as %(kept)g %%. What stands in the field now is not kept yet: keep it too, or "
+            "strike out the first."
+        ) % {"kept": line.kept.reading_pct}
 
 
 def _next(form: RoundRowForm) -> dict:

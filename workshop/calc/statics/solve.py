@@ -15,7 +15,7 @@ from workshop.calc.statics.report import braced_results, drawn_results
 from workshop.calc.statics.rest import Batch, Rest, hung, prepare, strung
 from workshop.calc.statics.results import Braced, Drawn
 
-FINE_ENOUGH = 5e-5  # residual; the force was seen to be out by at most a tenth of it
+FINE_ENOUGH = 1e-4  # residual; the force was seen to be out by at most a tenth of it
 
 
 def brace(bow: Bow, *, brace_height_m: float | None = None, string_length_m: float | None = None) -> Braced:

@@ -1,14 +1,23 @@
-"""Bows: started, changed, put together from their pieces, and told which limb is the upper."""
+"""Bows: started, changed, planned, and told which limb is the upper."""
+
+import calendar
+import datetime as dt
+from collections.abc import Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from workshop.bows.models import Bow, Piece, StageMove, UpperDecision
-from workshop.bows.models.bow import SOLID, Part, Stage
+from workshop.bows.models import Bow, StageMove, UpperDecision
+from workshop.bows.models.bow import Origin, Stage
+from workshop.bows.services.pieces import parts_for, piece_add
+from workshop.calc.errors import CalcError
+from workshop.calc.layout import stations
+from workshop.ledger.dates import show_date
 from workshop.ledger.numbers import hold_numbers, next_of_year
-from workshop.ledger.services import entry_add, record_add, record_change
+from workshop.ledger.services import entry_add, entry_kept, record_add, record_change
+from workshop.staves.models import Stave
 
 
 def next_bow_number() -> str:
@@ -16,59 +25,99 @@ def next_bow_number() -> str:
 
 
 @transaction.atomic
-def bow_start(*, by, number: str = "", started_on=None, started_to: str = "d", **values) -> Bow:
-    """A bow, laid out; without a number it takes the next. An old notebook's bow may have been started any year."""
+def bow_start(
+    *,
+    by,
+    number: str = "",
+    started_on: dt.date | None = None,
+    started_to: str = "d",
+    staves: Sequence[Stave] = (),
+    entry_key=None,
+    **values,
+) -> Bow:
+    """A bow, laid out; without a number it takes the next. A form that came twice (`entry_key`) starts one bow.
+
+    `staves` are its pieces of wood in the order the make-up asks for (see `parts_for`). A bow made here begins
+    today unless told otherwise; of another one the year may not be known.
+    """
+    if kept := entry_kept(StageMove, entry_key):
+        return kept.bow
     hold_numbers()
-    started_on = started_on or timezone.localdate()
-    bow = record_add(
-        Bow(
-            number=number.strip() or next_bow_number(),
-            maker=values.pop("maker", "") or by.name,
-            started_on=started_on,
-            started_to=started_to,
-            **values,
-        ),
-        by=by,
-    )
-    first = StageMove(bow=bow, stage=Stage.LAID_OUT, happened_on=started_on, happened_to=started_to)
+    number = number.strip() or next_bow_number()
+    _check_number(number)
+    today = timezone.localdate()
+    if started_on is None and values.get("origin", Origin.HERE) == Origin.HERE:
+        started_on = today
+    if values.get("origin", Origin.HERE) in (Origin.HERE, Origin.NOTEBOOK):
+        values["maker"] = values.get("maker") or by.name
+    _check_plan(Bow(**values))
+    bow = record_add(Bow(number=number, started_on=started_on, started_to=started_to, **values), by=by)
+    when = {"happened_on": started_on or today, "happened_to": started_to if started_on else "d"}
+    first = StageMove(bow=bow, stage=Stage.LAID_OUT, **when, **({"entry_key": entry_key} if entry_key else {}))
     entry_add(first, by=by)
+    _pieces_put(bow, staves, by=by, **when)
     return bow
 
 
+def _pieces_put(bow: Bow, staves: Sequence[Stave], *, by, **when) -> None:
+    """The bow's first pieces; what stands against one of them is said beside the field `staves`."""
+    try:
+        for stave, part, layer in parts_for(bow.make_up, staves):
+            piece_add(bow=bow, stave=stave, part=part, layer=layer, by=by, **when)
+    except ValidationError as error:
+        messages = error.message_dict if hasattr(error, "error_dict") else {}
+        if "happened_on" in messages:
+            raise ValidationError({"started_on": messages["happened_on"]}) from error
+        raise ValidationError({"staves": error.messages}) from error
+
+
 def bow_change(*, bow: Bow, by, seen: int | None = None, **values) -> Bow:
+    """Change what the bow is or what is planned of it."""
+    if "number" in values:
+        values["number"] = values["number"].strip()
+        _check_number(values["number"], but=bow)
+    planned = Bow(**{name: getattr(bow, name) for name in _LAID_OUT_BY})
+    for name in _LAID_OUT_BY:
+        setattr(planned, name, values.get(name, getattr(bow, name)))
+    _check_plan(planned)
     return record_change(bow, by=by, seen=seen, **values)
 
 
-@transaction.atomic
-def piece_add(*, bow: Bow, by, **values) -> Piece:
-    """Put a piece into the bow. A solid stave makes one bow; what is left of a broken one may be used again."""
-    piece = Piece(bow=bow, **values)
-    if piece.stave is None and not piece.material:
-        raise ValidationError({"material": _("Name the piece of wood by its tag, or the material in words.")})
-    if piece.part == Part.LAYER and piece.layer is None:
-        raise ValidationError({"layer": _("Say which layer it is, counted from the back.")})
-    if piece.stave is not None and piece.part in SOLID:
-        _check_free(piece)
-    return entry_add(piece, by=by)
+_LAID_OUT_BY = ("length_m", "grip_m", "grip_above_m", "fade_m")
 
 
-def _check_free(piece: Piece) -> None:
-    """A solid piece of wood stands in one bow at a time, unless that bow has ended."""
-    taken = (
-        Piece.objects.standing()
-        .filter(stave=piece.stave, part__in=SOLID)
-        .exclude(bow__stage__in=(Stage.BROKEN, Stage.GIVEN_UP))
-        .exclude(entry_key=piece.entry_key)
-        .select_related("bow")
-        .first()
-    )
-    if taken is not None:
-        raise ValidationError(
-            {
-                "stave": _("%(tag)s is in bow %(bow)s already.")
-                % {"tag": piece.stave.tag, "bow": taken.bow.number}
-            }
-        )
+def _check_number(number: str, but: Bow | None = None) -> None:
+    others = Bow.objects.filter(number__iexact=number)
+    if others.exclude(pk=but.pk if but else None).exists():
+        raise ValidationError({"number": _("Another bow bears the number %(number)s.") % {"number": number}})
+
+
+def _check_plan(bow: Bow) -> None:
+    """Grip and fades must leave limbs, and the grip holds what stands above the middle."""
+    grip, above = bow.grip_m, bow.grip_above_m
+    if grip is not None and above is not None and above > grip:
+        raise ValidationError({"grip_above_m": _("More of the grip above the middle than the grip is long.")})
+    if not bow.length_m or grip is None:
+        return
+    above = grip / 2 if above is None else above
+    try:
+        stations(bow.length_m, grip_above_m=above, grip_below_m=grip - above, fade_m=bow.fade_m or 0.0)
+    except CalcError as error:
+        raise ValidationError({"grip_m": _("Grip and fades leave no limb on a bow of this length.")}) from error
+
+
+def check_day(bow: Bow, happened_on: dt.date, happened_to: str = "d") -> None:
+    """Nothing happens to a bow made here before it was started; a month or a year counts to its end."""
+    if bow.started_on is None or bow.origin != Origin.HERE:
+        return
+    last = {
+        "d": happened_on,
+        "m": happened_on.replace(day=calendar.monthrange(happened_on.year, happened_on.month)[1]),
+        "y": happened_on.replace(month=12, day=31),
+    }[happened_to]
+    if last < bow.started_on:
+        started = show_date(bow.started_on, bow.started_to)
+        raise ValidationError({"happened_on": _("That is before the bow was started: %(day)s.") % {"day": started}})
 
 
 def upper_decide(*, bow: Bow, limb: str, by, **values) -> UpperDecision:

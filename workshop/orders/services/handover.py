@@ -9,31 +9,12 @@ from workshop.bows.models import Bow
 from workshop.bows.models.bow import Stage
 from workshop.bows.services.bows import bow_start
 from workshop.bows.services.stages import stage_step
+from workshop.bows.wish import wish_of
 from workshop.ledger.services import entry_add, entry_kept, entry_stamp
 from workshop.orders.models import Delivery, OrderLine, Ownership, Person, StartedBow, Visit
 from workshop.orders.models.orders import LineKind, OrderState
 from workshop.orders.models.papers import PaperKind
 from workshop.orders.services.orders import order_goes_on
-
-# what an order line asks of a bow, under the bow's own names; frozen in `Bow.as_ordered` when it is started
-COPIED = {
-    "wanted_n": "wanted_n",
-    "wanted_draw_m": "wanted_draw_m",
-    "draw_from": "draw_from",
-    "allowed_off_n": "tolerance_n",
-    "hand": "hand",
-    "bow_kind": "kind",
-    "length_m": "length_m",
-    "timbers": "timber_words",
-    "nocks": "nocks",
-    "bowstring": "bowstring",
-}
-
-
-def ordered_values(line: OrderLine) -> dict:
-    """What the line asks, as values for a bow; what it leaves open is left out."""
-    values = {bow: getattr(line, name) for name, bow in COPIED.items()}
-    return {name: value for name, value in values.items() if value not in (None, "")}
 
 
 @transaction.atomic
@@ -41,7 +22,7 @@ def bow_start_for_line(*, line: OrderLine, by, note: str = "", **values) -> Bow:
     """Start a bow for the line, with the order's wishes copied in. Any number may be started."""
     if line.kind != LineKind.BOW:
         raise ValidationError(_("Only a line that orders a bow starts one."))
-    ordered = ordered_values(line)
+    ordered = wish_of(line)
     bow = bow_start(by=by, as_ordered=ordered, **{**ordered, **values})
     bow_join_line(line=line, bow=bow, by=by, note=note)
     return bow

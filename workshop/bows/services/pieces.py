@@ -1,0 +1,99 @@
+"""What a bow is made of: pieces of wood taken to the bench, and used up when the bow is finished."""
+
+from collections.abc import Sequence
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from workshop.bows.models import Bow, Piece
+from workshop.bows.models.bow import ENDED, SOLID, MakeUp, Part
+from workshop.ledger.services import entry_add, entry_kept
+from workshop.staves.models import Stave
+from workshop.staves.models.staves import IN_STORE, StaveState
+from workshop.staves.services import stave_step
+
+# the parts that the pieces make, in the order they are named; laminations are counted from the back
+_PARTS: dict[str, tuple[str, ...]] = {
+    MakeUp.SELF: (Part.WHOLE,),
+    MakeUp.BACKED: (Part.WHOLE, Part.BACKING),
+    MakeUp.SPLICED: (Part.LIMB_A, Part.LIMB_B),
+    MakeUp.TAKE_DOWN: (Part.LIMB_A, Part.LIMB_B, Part.RISER),
+}
+
+
+def parts_for(make_up: str, staves: Sequence[Stave]) -> list[tuple[Stave, str, int | None]]:
+    """Which part each of the pieces makes, by the make-up: (piece, part, layer)."""
+    if make_up == MakeUp.LAMINATED:
+        return [(stave, Part.LAYER, layer) for layer, stave in enumerate(staves, start=1)]
+    parts = _PARTS.get(make_up) or ((Part.WHOLE,) if len(staves) == 1 else (Part.LIMB_A, Part.LIMB_B))
+    if len(staves) > len(parts):
+        names = ", ".join(str(Part(part).label) for part in parts)
+        raise ValidationError(
+            _("For this make-up name at most %(n)s: %(names)s. The rest is added on the bow’s page.")
+            % {"n": len(parts), "names": names}
+        )
+    return [(stave, part, None) for stave, part in zip(staves, parts, strict=False)]
+
+
+@transaction.atomic
+def piece_add(*, bow: Bow, by, **values) -> Piece:
+    """Put a piece into the bow and take it to the bench.
+
+    A solid stave makes one bow; what is left of a broken one may be used again.
+    """
+    if kept := entry_kept(Piece, values.get("entry_key")):
+        return kept
+    piece = Piece(bow=bow, **values)
+    if piece.stave is None and not piece.material:
+        raise ValidationError({"material": _("Name the piece of wood by its tag, or the material in words.")})
+    if piece.part == Part.LAYER and piece.layer is None:
+        raise ValidationError({"layer": _("Say which layer it is, counted from the back.")})
+    if piece.stave is not None:
+        _check_free(piece)
+        _take_to_bench(piece, by=by)
+    return entry_add(piece, by=by)
+
+
+def _check_free(piece: Piece) -> None:
+    """A solid piece of wood stands in one bow at a time, unless that bow has ended."""
+    if piece.part not in SOLID:
+        return
+    taken = (
+        Piece.objects.standing()
+        .filter(stave=piece.stave, part__in=SOLID)
+        .exclude(bow__stage__in=ENDED)
+        .select_related("bow")
+        .first()
+    )
+    if taken is not None:
+        raise ValidationError(
+            {"stave": _("%(tag)s is in bow %(bow)s already.") % {"tag": piece.stave.tag, "bow": taken.bow.number}}
+        )
+
+
+def _take_to_bench(piece: Piece, *, by) -> None:
+    """From the store to the bench. What is used up may only be the sound part of a bow that has ended."""
+    stave = Stave.objects.select_related("felling").get(pk=piece.stave_id)
+    if stave.state == StaveState.BENCH or (stave.state == StaveState.USED and _is_left_of_a_bow(stave)):
+        return
+    if stave.state not in IN_STORE:
+        raise ValidationError(
+            {"stave": _("%(tag)s is no longer there: %(state)s.") % {"tag": stave, "state": stave.get_state_display()}}
+        )
+    when = {"happened_on": piece.happened_on, "happened_to": piece.happened_to}
+    cause = _("for bow %(number)s") % {"number": piece.bow.number}
+    stave_step(stave=stave, state=StaveState.BENCH, cause=cause, by=by, **when)
+
+
+def _is_left_of_a_bow(stave: Stave) -> bool:
+    return Piece.objects.standing().filter(stave=stave, bow__stage__in=ENDED).exists()
+
+
+@transaction.atomic
+def pieces_use_up(*, bow: Bow, by, **when) -> None:
+    """The bow is finished: the wood it was made of is no longer at the bench."""
+    cause = _("became bow %(number)s") % {"number": bow.number}
+    staves = Stave.objects.filter(in_bows__bow=bow, in_bows__struck_at=None, state=StaveState.BENCH)
+    for stave in staves.select_related("felling").distinct():
+        stave_step(stave=stave, state=StaveState.USED, cause=cause, by=by, **when)

@@ -1,0 +1,176 @@
+"""What is measured on a bow and done to it. Each is an entry; none is dated before the bow was started."""
+
+import datetime as dt
+import uuid
+from collections.abc import Sequence
+from typing import TypeVar
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from workshop.bows.models import (
+    BenchTime,
+    Bow,
+    BowFlaw,
+    BowNote,
+    BowPhoto,
+    BraceReading,
+    Dimension,
+    FlawLook,
+    MassReading,
+    SetReading,
+    ShotsFired,
+    Speed,
+    WorkDone,
+)
+from workshop.bows.models.readings import NEW_ZERO, USUAL_REST_DAYS, Limb
+from workshop.bows.services.bows import check_day
+from workshop.ledger.models import Entry
+from workshop.ledger.services import entries_add, entry_add, entry_stamp
+from workshop.photos.images import Prepared
+from workshop.photos.services import photo_add
+
+E = TypeVar("E", bound=Entry)
+
+
+def _add(entry: E, *, by) -> E:
+    check_day(entry.bow, entry.happened_on, entry.happened_to)
+    return entry_add(entry, by=by)
+
+
+def work_add(
+    *,
+    bow: Bow,
+    by,
+    deed: str,
+    happened_on: dt.date,
+    rest_days: int | None = None,
+    new_zero: bool | None = None,
+    **values,
+) -> WorkDone:
+    """Work as it is done. Rest and new zero are the usual ones of the work unless said otherwise; 0 days: no rest."""
+    days = USUAL_REST_DAYS.get(deed, 0) if rest_days is None else rest_days
+    work = WorkDone(
+        bow=bow,
+        deed=deed,
+        happened_on=happened_on,
+        rest_until=happened_on + dt.timedelta(days=days) if days else None,
+        new_zero=deed in NEW_ZERO if new_zero is None else new_zero,
+        **values,
+    )
+    return _add(work, by=by)
+
+
+@transaction.atomic
+def set_add(
+    *,
+    bow: Bow,
+    by,
+    entry_key: uuid.UUID | None = None,
+    follow_a_m: float | None = None,
+    follow_b_m: float | None = None,
+    follow_m: float | None = None,
+    **values,
+) -> list[SetReading]:
+    """Both tips off the straight edge, or one figure for the whole bow."""
+    read = {Limb.A: follow_a_m, Limb.B: follow_b_m, Limb.BOTH: follow_m}
+    read = {limb: follow for limb, follow in read.items() if follow is not None}
+    if not read:
+        raise ValidationError({"follow_a_m": _("Give at least one tip, or both as one.")})
+    if Limb.BOTH in read and len(read) > 1:
+        raise ValidationError({"follow_m": _("Give the tips one by one, or both as one.")})
+    key = entry_key or uuid.uuid4()
+    return [
+        _add(SetReading(bow=bow, limb=limb, follow_m=follow, entry_key=uuid.uuid5(key, limb), **values), by=by)
+        for limb, follow in read.items()
+    ]
+
+
+def brace_add(*, bow: Bow, by, **values) -> BraceReading:
+    return _add(BraceReading(bow=bow, **values), by=by)
+
+
+def dimensions_add(
+    *,
+    bow: Bow,
+    by,
+    limb: str,
+    stations: Sequence[dict],
+    happened_on: dt.date,
+    happened_to: str = "d",
+    entry_key: uuid.UUID | None = None,
+    note: str = "",
+    planned: bool = False,
+) -> list[Dimension]:
+    """Width and depth at several stations of one limb, or of both where they are alike: all or none."""
+    if not stations:
+        raise ValidationError(_("Give width and depth at one station at least."), code="nothing")
+    check_day(bow, happened_on, happened_to)
+    half = bow.length_m / 2 if bow.length_m else None
+    beyond = [each for each in stations if half is not None and each["station_m"] > half + 0.05]
+    if beyond:
+        raise ValidationError(_("A station lies beyond the tip: they are counted from the middle mark."))
+    key = entry_key or uuid.uuid4()
+    limbs = (Limb.A, Limb.B) if limb == Limb.BOTH else (limb,)
+    entries = (
+        Dimension(
+            bow=bow,
+            limb=side,
+            planned=planned,
+            happened_on=happened_on,
+            happened_to=happened_to,
+            entry_key=uuid.uuid5(key, f"{side} {number}"),
+            note=note,
+            **station,
+        )
+        for side in limbs
+        for number, station in enumerate(stations)
+    )
+    return entries_add(entries, by=by)
+
+
+def flaw_add(*, bow: Bow, by, **values) -> BowFlaw:
+    return _add(BowFlaw(bow=bow, **values), by=by)
+
+
+def flaw_look(*, flaw: BowFlaw, by, **values) -> FlawLook:
+    """A look at a flaw that is watched."""
+    return entry_add(FlawLook(flaw=flaw, **values), by=by)
+
+
+def flaw_settle(*, flaw: BowFlaw, by, word: str) -> BowFlaw:
+    """The flaw needs no more watching; in words, what became of it. Settled twice is settled once."""
+    flaw.refresh_from_db()
+    if flaw.settled_at is not None:
+        return flaw
+    signed = _("%(word)s (%(who)s)") % {"word": word[:110], "who": by.name}
+    return entry_stamp(flaw, "settled_at", settled_at=timezone.now(), settled_word=signed[:200])
+
+
+def shots_add(*, bow: Bow, by, shots: int, **values) -> ShotsFired:
+    if shots < 1:
+        raise ValidationError({"shots": _("At least one arrow.")})
+    return _add(ShotsFired(bow=bow, shots=shots, **values), by=by)
+
+
+def mass_add(*, bow: Bow, by, **values) -> MassReading:
+    return _add(MassReading(bow=bow, **values), by=by)
+
+
+def time_add(*, bow: Bow, by, seconds: float, **values) -> BenchTime:
+    """Time at the bench, to the minute."""
+    return _add(BenchTime(bow=bow, minutes=max(1, round(seconds / 60)), **values), by=by)
+
+
+def speed_add(*, bow: Bow, by, **values) -> Speed:
+    return _add(Speed(bow=bow, **values), by=by)
+
+
+def note_add(*, bow: Bow, by, **values) -> BowNote:
+    return _add(BowNote(bow=bow, **values), by=by)
+
+
+def bow_photo_add(*, bow: Bow, by, picture: Prepared, **values) -> BowPhoto:
+    return photo_add(BowPhoto(bow=bow, **values), picture, by=by)

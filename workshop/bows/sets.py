@@ -72,7 +72,9 @@ def set_points(
 def zero_is_due(readings: Sequence[SetReading], works: Sequence[WorkDone]) -> bool:
     """Whether the next reading should be the zero: none was read yet, or not since a new one was made."""
     together = _together(readings, works)
-    since = next((n for n, each in enumerate(reversed(together)) if isinstance(each, WorkDone)), len(together))
+    since = next(
+        (n for n, each in enumerate(reversed(together)) if isinstance(each, WorkDone)), len(together)
+    )
     latest = together[len(together) - since :]
     return not any(each.is_zero for each in latest)
 
@@ -99,7 +101,9 @@ def _zero_for(zeros: dict[str, float], limb: str) -> float | None:
 
 
 def _furthest_by(drawn: Sequence[Drawn], entry) -> float | None:
-    seen = [each.draw_m for each in drawn if (each.on, each.entered_at) <= (entry.happened_on, entry.entered_at)]
+    seen = [
+        each.draw_m for each in drawn if (each.on, each.entered_at) <= (entry.happened_on, entry.entered_at)
+    ]
     return max(seen, default=None)
 
 

@@ -1,5 +1,7 @@
 """Forms about a bow itself: begun, changed, planned, put together, taken to a stage."""
 
+import uuid
+
 from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
@@ -65,18 +67,26 @@ class WantedFields(LedgerForm):
 class BowWords(LedgerForm):
     """What the bow is."""
 
-    kind = forms.ChoiceField(label=_("Kind"), choices=BowKind, initial=BowKind.STIFF, widget=forms.RadioSelect)
+    kind = forms.ChoiceField(
+        label=_("Kind"), choices=BowKind, initial=BowKind.STIFF, widget=forms.RadioSelect
+    )
     make_up = forms.ChoiceField(
         label=_("Make-up"), choices=MakeUp, initial=MakeUp.SELF, widget=forms.RadioSelect
     )
     timber_words = Words(
-        label=_("Timber, where no piece is known"), required=False, max_length=120, help_text=_("in your words")
+        label=_("Timber, where no piece is known"),
+        required=False,
+        max_length=120,
+        help_text=_("in your words"),
     )
     origin = forms.ChoiceField(
         label=_("Where it is from"), choices=Origin, initial=Origin.HERE, widget=forms.RadioSelect
     )
     maker = Words(
-        label=_("Made by"), required=False, max_length=80, help_text=_("left empty for a bow of this shop: you")
+        label=_("Made by"),
+        required=False,
+        max_length=80,
+        help_text=_("left empty for a bow of this shop: you"),
     )
 
 
@@ -98,6 +108,7 @@ class BowAddForm(WantedFields, BowWords):
 
     def __init__(self, *args, next_number: str, **kwargs):
         super().__init__(*args, **kwargs)
+        self.initial.setdefault("entry_key", uuid.uuid4())
         self.fields["number"].help_text = _now("left empty, it becomes the next: %(n)s") % {"n": next_number}
         self.fields["staves"].help_text = _now(
             "parted by commas. Self: the one piece. Backed: the wood, then its backing. Laminated: from the back to "
@@ -120,7 +131,9 @@ class PlanForm(WantedFields, RecordForm):
     grip_m = QuantityField("place", label=_("Grip length"), required=False)
     grip_above_m = QuantityField("place", label=_("Of it above the middle"), required=False)
     fade_m = QuantityField("place", label=_("Each fade"), required=False)
-    section = forms.ChoiceField(label=_("Section"), required=False, choices=[("", _("not said")), *Section.choices])
+    section = forms.ChoiceField(
+        label=_("Section"), required=False, choices=[("", _("not said")), *Section.choices]
+    )
     curve = forms.ChoiceField(label=_("Intended curve"), choices=Curve, widget=forms.RadioSelect)
     brace_m = QuantityField("brace", label=_("Brace height, belly of grip to string"), required=False)
     grip_depth_m = QuantityField(
@@ -172,7 +185,9 @@ class StageForm(EntryForm, RecordForm):
 
     stage = forms.ChoiceField(label=_("It is now"), widget=forms.RadioSelect)
     cause = Words(label=_("Why"), required=False, help_text=_("wanted when it broke or is given up"))
-    where = Words(label=_("Where on the bow"), required=False, help_text=_("likewise: limb, face, how far out"))
+    where = Words(
+        label=_("Where on the bow"), required=False, help_text=_("likewise: limb, face, how far out")
+    )
 
     def __init__(self, *args, stages, **kwargs):
         super().__init__(*args, **kwargs)

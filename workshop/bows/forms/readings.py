@@ -52,9 +52,7 @@ class SetForm(EntryForm):
     follow_a_m = QuantityField("offset", label=_("Tip of limb A"), required=False)
     follow_b_m = QuantityField("offset", label=_("Tip of limb B"), required=False)
     follow_m = QuantityField("offset", label=_("Or both as one"), required=False)
-    rested = forms.BooleanField(
-        label=_("Rested: not read at once after unstringing"), required=False
-    )
+    rested = forms.BooleanField(label=_("Rested: not read at once after unstringing"), required=False)
     is_zero = forms.BooleanField(
         label=_("This is the zero: set counts from here"),
         required=False,
@@ -67,7 +65,10 @@ class BraceForm(EntryForm):
     string_a_m = QuantityField("place", label=_("String to limb A"), required=False)
     string_b_m = QuantityField("place", label=_("String to limb B"), required=False)
     at_m = QuantityField(
-        "place", label=_("Both measured out of the middle at"), required=False, help_text=_("often past the fades")
+        "place",
+        label=_("Both measured out of the middle at"),
+        required=False,
+        help_text=_("often past the fades"),
     )
     seen = Words(label=_("What the tiller looks like"), required=False, max_length=300)
 

@@ -53,7 +53,9 @@ def bow_start(
     _check_plan(Bow(**values))
     bow = record_add(Bow(number=number, started_on=started_on, started_to=started_to, **values), by=by)
     when = {"happened_on": started_on or today, "happened_to": started_to if started_on else "d"}
-    first = StageMove(bow=bow, stage=Stage.LAID_OUT, **when, **({"entry_key": entry_key} if entry_key else {}))
+    first = StageMove(
+        bow=bow, stage=Stage.LAID_OUT, **when, **({"entry_key": entry_key} if entry_key else {})
+    )
     entry_add(first, by=by)
     _pieces_put(bow, staves, by=by, **when)
     return bow
@@ -103,7 +105,9 @@ def _check_plan(bow: Bow) -> None:
     try:
         stations(bow.length_m, grip_above_m=above, grip_below_m=grip - above, fade_m=bow.fade_m or 0.0)
     except CalcError as error:
-        raise ValidationError({"grip_m": _("Grip and fades leave no limb on a bow of this length.")}) from error
+        raise ValidationError(
+            {"grip_m": _("Grip and fades leave no limb on a bow of this length.")}
+        ) from error
 
 
 def check_day(bow: Bow, happened_on: dt.date, happened_to: str = "d") -> None:
@@ -117,7 +121,9 @@ def check_day(bow: Bow, happened_on: dt.date, happened_to: str = "d") -> None:
     }[happened_to]
     if last < bow.started_on:
         started = show_date(bow.started_on, bow.started_to)
-        raise ValidationError({"happened_on": _("That is before the bow was started: %(day)s.") % {"day": started}})
+        raise ValidationError(
+            {"happened_on": _("That is before the bow was started: %(day)s.") % {"day": started}}
+        )
 
 
 def upper_decide(*, bow: Bow, limb: str, by, **values) -> UpperDecision:

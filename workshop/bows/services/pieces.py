@@ -68,7 +68,10 @@ def _check_free(piece: Piece) -> None:
     )
     if taken is not None:
         raise ValidationError(
-            {"stave": _("%(tag)s is in bow %(bow)s already.") % {"tag": piece.stave.tag, "bow": taken.bow.number}}
+            {
+                "stave": _("%(tag)s is in bow %(bow)s already.")
+                % {"tag": piece.stave.tag, "bow": taken.bow.number}
+            }
         )
 
 
@@ -79,7 +82,10 @@ def _take_to_bench(piece: Piece, *, by) -> None:
         return
     if stave.state not in IN_STORE:
         raise ValidationError(
-            {"stave": _("%(tag)s is no longer there: %(state)s.") % {"tag": stave, "state": stave.get_state_display()}}
+            {
+                "stave": _("%(tag)s is no longer there: %(state)s.")
+                % {"tag": stave, "state": stave.get_state_display()}
+            }
         )
     when = {"happened_on": piece.happened_on, "happened_to": piece.happened_to}
     cause = _("for bow %(number)s") % {"number": piece.bow.number}

@@ -69,22 +69,37 @@ def set_add(
     bow: Bow,
     by,
     entry_key: uuid.UUID | None = None,
+    as_typed: dict | None = None,
     follow_a_m: float | None = None,
     follow_b_m: float | None = None,
     follow_m: float | None = None,
     **values,
 ) -> list[SetReading]:
     """Both tips off the straight edge, or one figure for the whole bow."""
-    read = {Limb.A: follow_a_m, Limb.B: follow_b_m, Limb.BOTH: follow_m}
-    read = {limb: follow for limb, follow in read.items() if follow is not None}
-    if not read:
+    given = {
+        "follow_a_m": (Limb.A, follow_a_m),
+        "follow_b_m": (Limb.B, follow_b_m),
+        "follow_m": (Limb.BOTH, follow_m),
+    }
+    given = {name: (limb, follow) for name, (limb, follow) in given.items() if follow is not None}
+    if not given:
         raise ValidationError({"follow_a_m": _("Give at least one tip, or both as one.")})
-    if Limb.BOTH in read and len(read) > 1:
+    if "follow_m" in given and len(given) > 1:
         raise ValidationError({"follow_m": _("Give the tips one by one, or both as one.")})
-    key = entry_key or uuid.uuid4()
+    key, typed = entry_key or uuid.uuid4(), as_typed or {}
     return [
-        _add(SetReading(bow=bow, limb=limb, follow_m=follow, entry_key=uuid.uuid5(key, limb), **values), by=by)
-        for limb, follow in read.items()
+        _add(
+            SetReading(
+                bow=bow,
+                limb=limb,
+                follow_m=follow,
+                entry_key=uuid.uuid5(key, limb),
+                as_typed={"follow_m": typed[name]} if name in typed else {},
+                **values,
+            ),
+            by=by,
+        )
+        for name, (limb, follow) in given.items()
     ]
 
 

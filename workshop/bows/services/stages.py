@@ -52,7 +52,10 @@ def _check_step(bow: Bow, stage: str, values: dict) -> None:
     if stage not in allowed:
         labels = ", ".join(str(Stage(s).label) for s in allowed)
         raise ValidationError(
-            {"stage": _("From %(now)s a bow goes to: %(allowed)s.") % {"now": bow.get_stage_display(), "allowed": labels}}
+            {
+                "stage": _("From %(now)s a bow goes to: %(allowed)s.")
+                % {"now": bow.get_stage_display(), "allowed": labels}
+            }
         )
     if stage not in CAUSE_WANTED:
         return

@@ -1,0 +1,53 @@
+"""An invented bench: three ash staves in the store, and bows made from them."""
+
+import datetime as dt
+
+import pytest
+
+from workshop.bows.services.bows import bow_start
+from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.staves.models import Stave
+from workshop.staves.services import felling_add, timbers_seed
+
+BACKEND = "django.contrib.auth.backends.ModelBackend"
+BEGUN = dt.date(2026, 3, 2)
+
+
+@pytest.fixture
+def staves(owner) -> list[Stave]:
+    """Three staves of one ash, felled two years before: 24-001 to 24-003."""
+    ash = next(timber for timber in timbers_seed() if timber.code == "ash-white")
+    felling = felling_add(
+        by=owner, timber=ash, came_by="tree", happened_on=dt.date(2024, 1, 12), many=3, length_m=1.83,
+        first_tag="24-001", where="Invented Wood",
+    )  # fmt: skip
+    return list(felling.staves.select_related("felling__timber").order_by("tag"))
+
+
+@pytest.fixture
+def begin(owner):
+    """Begin a bow of 45 lb at 28 in, from these staves."""
+
+    def begin(*staves, **plan):
+        wanted = {"wanted_n": 45 * POUND_N, "wanted_draw_m": 28 * INCH_M, "length_m": 68 * INCH_M}
+        return bow_start(by=owner, staves=staves, **{"started_on": BEGUN, **wanted, **plan})
+
+    return begin
+
+
+@pytest.fixture
+def bow(begin):
+    return begin(number="26-07")
+
+
+def sent(page, **typed):
+    """What a browser would send of the form on the page, with this typed into it."""
+    form = page.context["form"]
+    shown = {
+        name: form[name].value()
+        if form.is_bound
+        else field.prepare_value(form.get_initial_for_field(field, name))
+        for name, field in form.fields.items()
+    }
+    texts = {name: str(value) for name, value in shown.items() if value not in (None, False)}
+    return {**texts, **typed}

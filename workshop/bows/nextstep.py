@@ -1,0 +1,238 @@
+"""What is to be done next on a bow: facts go in, one step comes out. A word of advice, never a rule.
+
+`next_step` decides on facts alone; `step_words` says it in the reader's language and units. The order of what comes
+first is common practice, no source.
+"""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from workshop.bows.models.bow import ON_BENCH, Stage
+from workshop.bows.models.weighing import Strung
+from workshop.ledger.dates import show_date
+from workshop.ledger.units import UnitsInUse
+
+
+@dataclass(frozen=True)
+class Rest:
+    work: str
+    until: dt.date
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What is known of a bow when its next step is found. Weights and draws are those of the last weigh-in."""
+
+    stage: str
+    ordered: bool = False
+    visiting: bool = False
+    wood_known: bool = True
+    wood_at_bench: bool = False
+    planned: bool = True  # length, weight and draw
+    rests: tuple[Rest, ...] = ()
+    grown: str = ""  # a watched flaw that has grown since
+    upper_known: bool = True
+    zero_due: bool = False
+    set_read: bool = True
+    strung: str = ""
+    force_n: float | None = None
+    draw_m: float | None = None
+    wanted_n: float | None = None
+    wanted_draw_m: float | None = None  # as the last weigh-in measures
+    tolerance_n: float | None = None
+    limit_n: float | None = None  # of pull
+    next_draw_m: float | None = None
+    work_since: bool = False
+    shots: int = 0
+    shots_wanted: int = 0
+    rated: bool = False
+
+
+@dataclass(frozen=True)
+class Step:
+    """The next step: its code, and values: (SI, kind) for measures, else as they are."""
+
+    code: str
+    values: dict = field(default_factory=dict)
+
+
+def next_step(facts: Facts) -> Step:
+    """The first thing that stands to be done.
+
+    >>> next_step(Facts(stage="tillering", strung="full", force_n=150.0, draw_m=0.6, next_draw_m=0.63)).code
+    'draw_further'
+    >>> next_step(Facts(stage="shooting-in", shots=40, shots_wanted=150)).values
+    {'left': 110}
+    """
+    return next(_steps(facts), Step("decide"))
+
+
+def _steps(facts: Facts) -> Iterator[Step]:
+    if facts.stage in (Stage.BROKEN, Stage.GIVEN_UP):
+        yield Step("see_to_wood" if facts.wood_at_bench else "ended")
+    if facts.visiting:
+        yield Step("look_over")
+    if facts.grown:
+        yield Step("flaw_grown", {"flaw": facts.grown})
+    if facts.stage in ON_BENCH:
+        for rest in sorted(facts.rests, key=lambda rest: rest.until, reverse=True):
+            yield Step("rest", {"work": rest.work, "until": rest.until})
+    steps = {
+        Stage.LAID_OUT: _laid_out,
+        Stage.ROUGHING: _roughing,
+        Stage.TILLERING: _tillering,
+        Stage.SHOOTING_IN: _shooting_in,
+        Stage.FINISHING: _finishing,
+        Stage.READY: _ready,
+        Stage.STOCK: _stock,
+        Stage.DELIVERED: _delivered,
+    }
+    yield from steps[facts.stage](facts)
+
+
+def _laid_out(facts: Facts) -> Iterator[Step]:
+    if not facts.wood_known:
+        yield Step("name_wood")
+    if not facts.planned:
+        yield Step("plan")
+    yield Step("rough_out")
+
+
+def _roughing(facts: Facts) -> Iterator[Step]:
+    if facts.zero_due:
+        yield Step("read_zero")
+    yield Step("floor_tiller")
+
+
+def _tillering(facts: Facts) -> Iterator[Step]:
+    if facts.zero_due:
+        yield Step("read_zero")
+    if not facts.strung:
+        yield Step("long_string")
+    if facts.work_since and facts.draw_m is not None and facts.strung != Strung.LONG:
+        yield Step("weigh_again", {"draw": (facts.draw_m, "draw")})
+    if facts.strung == Strung.LONG:
+        yield Step("low_brace")
+    if facts.force_n is None or facts.draw_m is None:
+        yield Step("long_string")
+    elif facts.limit_n is not None and facts.force_n > facts.limit_n:
+        over = facts.force_n - facts.limit_n
+        yield Step("too_heavy", {"over": (over, "force"), "draw": (facts.draw_m, "draw")})
+    if facts.wanted_draw_m is None:
+        yield Step("draw_further", _to(facts))
+    elif facts.draw_m is not None and facts.draw_m < facts.wanted_draw_m - 0.001:
+        yield Step(
+            "full_brace" if facts.strung == Strung.LOW and _half_way(facts) else "draw_further", _to(facts)
+        )
+    if facts.strung == Strung.LOW:
+        yield Step("full_brace")
+    if not facts.upper_known:
+        yield Step("upper")
+    if _light_by(facts):
+        yield Step("light", {"by": (_light_by(facts), "force")})
+    yield Step("shoot_in")
+
+
+def _to(facts: Facts) -> dict:
+    return {"draw": (facts.next_draw_m, "draw")} if facts.next_draw_m is not None else {}
+
+
+def _half_way(facts: Facts) -> bool:
+    """Drawn far enough at low brace that the full brace comes next: three quarters of the way."""
+    return facts.draw_m >= 0.75 * facts.wanted_draw_m
+
+
+def _light_by(facts: Facts) -> float:
+    """How far below what is allowed the weight has come; 0 where it has not, or nothing was asked."""
+    if facts.wanted_n is None or facts.force_n is None:
+        return 0.0
+    return max(0.0, facts.wanted_n - (facts.tolerance_n or 0.0) - facts.force_n)
+
+
+def _shooting_in(facts: Facts) -> Iterator[Step]:
+    if facts.shots < facts.shots_wanted:
+        yield Step("shoot", {"left": facts.shots_wanted - facts.shots})
+    if not facts.set_read:
+        yield Step("read_set")
+    yield Step("finish")
+
+
+def _finishing(facts: Facts) -> Iterator[Step]:
+    if not facts.upper_known:
+        yield Step("upper")
+    if not facts.rated:
+        yield Step("final", {"draw": (facts.wanted_draw_m, "draw")} if facts.wanted_draw_m else {})
+    yield Step("make_ready")
+
+
+def _ready(facts: Facts) -> Iterator[Step]:
+    if not facts.rated:
+        yield Step("final", {"draw": (facts.wanted_draw_m, "draw")} if facts.wanted_draw_m else {})
+    yield Step("hand_over" if facts.ordered else "find_archer")
+
+
+def _stock(facts: Facts) -> Iterator[Step]:
+    yield Step("hand_over" if facts.ordered else "find_archer")
+
+
+def _delivered(facts: Facts) -> Iterator[Step]:
+    yield Step("with_owner")
+
+
+def step_words(step: Step, units: UnitsInUse) -> str:
+    """The step in the reader's words."""
+    if step.code == "shoot":
+        left = step.values["left"]
+        return ngettext("Shoot it in: %(n)s arrow to go.", "Shoot it in: %(n)s arrows to go.", left) % {
+            "n": left
+        }
+    shown = {name: _shown(value, units) for name, value in step.values.items()}
+    return _sentences(bool(step.values))[step.code] % shown
+
+
+def _shown(value, units: UnitsInUse) -> str:
+    if isinstance(value, tuple):
+        return units.show(*value)
+    return show_date(value) if isinstance(value, dt.date) else str(value)
+
+
+def _sentences(known: bool) -> dict[str, str]:
+    return {
+        "decide": _("Decide what becomes of it."),
+        "see_to_wood": _("See to its wood: a sound limb may be used again."),
+        "ended": _("Nothing more."),
+        "look_over": _("It came back: look it over and write down what you find."),
+        "flaw_grown": _("A watched flaw has grown (%(flaw)s): decide before it is drawn again."),
+        "rest": _("Let it rest until %(until)s (%(work)s)."),
+        "name_wood": _("Name the wood it is made of."),
+        "plan": _("Write down its plan: length, weight and draw."),
+        "rough_out": _("Rough it out."),
+        "read_zero": _("Read where its tips lie before it is bent: the zero for set."),
+        "floor_tiller": _("Rough it out to the floor tiller."),
+        "long_string": _("On the long string, a few inches at a time."),
+        "low_brace": _("Bring it to a low brace once the tips come evenly."),
+        "full_brace": _("Bring it to full brace, and weigh it there."),
+        "weigh_again": _("Weigh it again at %(draw)s: it was worked on since."),
+        "too_heavy": _(
+            "Take wood off, evenly: %(over)s past the limit of pull at %(draw)s. No further draw before."
+        ),
+        "draw_further": _("Look at the tiller; if both limbs are even, weigh it at %(draw)s.")
+        if known
+        else _("Look at the tiller; if both limbs are even, draw it a little further."),
+        "upper": _("Decide which limb is the upper."),
+        "light": _("It is %(by)s lighter than is allowed: pike it, agree on less, or keep it for stock."),
+        "shoot_in": _("At its draw and weight: shoot it in."),
+        "read_set": _("Read the set, at once and rested."),
+        "finish": _("Finish it."),
+        "final": _("Final weigh-in at full brace, to %(draw)s.")
+        if known
+        else _("Final weigh-in at full brace."),
+        "make_ready": _("Sanded, dry, weighed: it is ready."),
+        "hand_over": _("Issue tag and care sheet, and hand it over."),
+        "find_archer": _("It waits for its archer."),
+        "with_owner": _("With its owner."),
+    }

@@ -1,0 +1,77 @@
+"""A bow's plan by common practice: what is proposed where nothing is written, and where the stations stand."""
+
+from django.utils.translation import gettext as _
+
+from workshop.bows.models import Bow
+from workshop.bows.models.bow import BowKind
+from workshop.calc.errors import CalcError
+from workshop.calc.layout import (
+    FADE_M,
+    GRIP_ABOVE_M,
+    GRIP_BELOW_M,
+    STEP_INCHES_M,
+    STEP_METRIC_M,
+    full_compass_length,
+    stations,
+    stiff_handled_length,
+)
+from workshop.ledger.units import UnitsInUse
+
+PLANNED = (
+    "kind", "wanted_n", "wanted_draw_m", "draw_from", "tolerance_n", "length_m", "grip_m", "grip_above_m", "fade_m",
+    "section", "curve", "brace_m", "grip_depth_m", "hand", "nocks", "bowstring", "low_stretch_fit",
+)  # fmt: skip
+
+
+def plan_proposed(bow: Bow) -> dict:
+    """The plan as it is written; grip and fades as is common where nothing is written of them."""
+    plan = {name: getattr(bow, name) for name in PLANNED}
+    if bow.grip_m is None and bow.grip_above_m is None and bow.fade_m is None:
+        plan |= {"grip_m": GRIP_ABOVE_M + GRIP_BELOW_M, "grip_above_m": GRIP_ABOVE_M}
+        plan["fade_m"] = FADE_M if bow.kind == BowKind.STIFF else None
+    return plan
+
+
+def plan_words(bow: Bow, units: UnitsInUse) -> str:
+    """What common practice says of the grip, and of the length for the draw that is wanted."""
+    grip = _("Common practice: the grip %(above)s above the middle and %(below)s below it.") % {
+        "above": units.show(GRIP_ABOVE_M, "place"),
+        "below": units.show(GRIP_BELOW_M, "place"),
+    }
+    if not bow.wanted_draw_m:
+        return grip
+    if bow.kind == BowKind.COMPASS:
+        length = full_compass_length(bow.wanted_draw_m)
+    else:
+        grip_m = bow.grip_m if bow.grip_m is not None else GRIP_ABOVE_M + GRIP_BELOW_M
+        length = stiff_handled_length(bow.wanted_draw_m, grip_m=grip_m, fade_m=bow.fade_m or FADE_M)
+    return (
+        grip
+        + " "
+        + _("For this draw and kind, %(least)s to %(most)s nock to nock.")
+        % {
+            "least": units.show(length.least_m, "length"),
+            "most": units.show(length.most_m, "length"),
+        }
+    )
+
+
+def stations_proposed(bow: Bow, units: UnitsInUse, *, upper: str = "A") -> dict[str, list[float]]:
+    """Where to measure on each limb, from the middle outward; nothing while the length is not planned."""
+    limbs: dict[str, list[float]] = {"A": [], "B": []}
+    if not bow.length_m:
+        return limbs
+    grip = GRIP_ABOVE_M + GRIP_BELOW_M if bow.grip_m is None else bow.grip_m
+    above = min(GRIP_ABOVE_M, grip) if bow.grip_above_m is None else bow.grip_above_m
+    fade = (FADE_M if bow.kind == BowKind.STIFF else 0.0) if bow.fade_m is None else bow.fade_m
+    step = STEP_METRIC_M if units.system == "metric" else STEP_INCHES_M
+    try:
+        marks = stations(
+            bow.length_m, grip_above_m=above, grip_below_m=grip - above, fade_m=fade, step_m=step
+        )
+    except CalcError:
+        return limbs
+    lower = "B" if upper == "A" else "A"
+    for mark in marks:
+        limbs[upper if mark.at_m >= 0 else lower].append(abs(mark.at_m))
+    return {limb: sorted(places) for limb, places in limbs.items()}

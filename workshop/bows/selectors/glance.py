@@ -1,0 +1,161 @@
+"""What a bow is at a glance, for one bow or for a whole list: a constant number of queries for any number."""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from django.db.models import Prefetch, prefetch_related_objects
+
+from workshop.bows.checklists import CHECKS
+from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading, WorkDone
+from workshop.bows.nextstep import Facts, Rest, Step, next_step
+from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
+from workshop.bows.weighing.forecasts import limit_n, next_pull_m
+from workshop.bows.weighing.passes import Weighings
+from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weighings_of_bows, weight_now
+from workshop.staves.models.staves import StaveState
+
+# rows that hang on a bow and are read by name, since rooms further on may not be imported here
+FOR_WHOM = ("started_for__line__order__payer", "started_for__line__archer")
+
+
+def signed(model):
+    """Entries with who made and who struck them."""
+    return model.objects.select_related("entered_by", "struck_by")
+
+
+def standing(entries: Iterable) -> list:
+    return [entry for entry in entries if entry.struck_at is None]
+
+
+def glanced() -> tuple:
+    return (
+        Prefetch("pieces", signed(Piece).select_related("stave__felling__timber")),
+        Prefetch("setreadings", signed(SetReading)),
+        Prefetch("bowflaws", signed(BowFlaw)),
+        Prefetch("bowflaws__looks", signed(FlawLook)),
+        "shotsfireds",
+        "ticks",
+        "upper_decisions",
+        "visits",
+        *FOR_WHOM,
+    )
+
+
+@dataclass(frozen=True)
+class Glance:
+    """A bow with what was reckoned from its standing entries."""
+
+    bow: Bow
+    weighings: Weighings
+    weight: WeightNow | None
+    rating: BowRating
+    sets: Sequence[SetPoint]
+    set_now: SetNow | None
+    zero_due: bool
+    limit_n: float | None
+    resting: Sequence[WorkDone]
+    watched: Sequence[BowFlaw]
+    shots: int
+    upper: str  # A, B or nothing
+    lines: Sequence  # of orders, that it was started for
+    pieces: Sequence[Piece]
+    open_checks: Sequence[str]
+    step: Step
+
+    @property
+    def timbers(self) -> str:
+        """What it is made of: the timbers of its pieces, or the maker's words."""
+        named = [p.stave.felling.timber.name if p.stave else p.material for p in self.pieces]
+        return ", ".join(dict.fromkeys(named)) or self.bow.timber_words
+
+    @property
+    def order_numbers(self) -> str:
+        return ", ".join(line.order.number for line in self.lines)
+
+
+def glances(bows: Sequence[Bow], *, shop, today: dt.date, system: str = "imperial") -> dict[int, Glance]:
+    """Each bow at a glance, by its pk."""
+    prefetch_related_objects(list(bows), *glanced())
+    weighed = weighings_of_bows(bows)
+    return {bow.pk: glance(bow, weighed[bow.pk], shop=shop, today=today, system=system) for bow in bows}
+
+
+def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str) -> Glance:
+    """Reckoned from what was prefetched (`glanced`), without a query."""
+    readings, works = standing(bow.setreadings.all()), weighings.works
+    points = set_points(readings, works, drawn_of(weighings))
+    uppers = standing(bow.upper_decisions.all())
+    ticked = {tick.line for tick in standing(bow.ticks.all()) if tick.stage == bow.stage}
+    weight, rating = weight_now(bow, weighings), rating_of(bow, weighings)
+    limit = limit_n(bow, shop)
+    known = {
+        "bow": bow,
+        "weighings": weighings,
+        "weight": weight,
+        "rating": rating,
+        "sets": points,
+        "set_now": set_now(points),
+        "zero_due": zero_is_due(readings, works),
+        "limit_n": limit,
+        "resting": weighings.resting_on(today),
+        "watched": [
+            flaw for flaw in standing(bow.bowflaws.all()) if flaw.watched and flaw.settled_at is None
+        ],
+        "shots": sum(each.shots for each in standing(bow.shotsfireds.all())),
+        "upper": uppers[-1].limb if uppers else "",
+        "lines": [each.line for each in standing(bow.started_for.all())],
+        "pieces": standing(bow.pieces.all()),
+        "open_checks": [line for line in CHECKS.get(bow.stage, {}) if line not in ticked],
+    }
+    return Glance(**known, step=next_step(_facts(known, shop=shop, system=system)))
+
+
+def drawn_of(weighings: Weighings) -> list[Drawn]:
+    """How far the bow was drawn, and when; on the long string the draw is another one."""
+    return [
+        Drawn(each.weigh_in.happened_on, point.entered_at, point.draw_m)
+        for each in weighings.passes
+        if not each.weigh_in.is_struck and not each.is_long
+        for point in each.points
+    ]
+
+
+def _facts(known: dict, *, shop, system: str) -> Facts:
+    bow, weighings, weight = known["bow"], known["weighings"], known["weight"]
+    last = weighings.last
+    if last is not None and weight is not None and last.is_long:
+        last = weighings.of(weight.weigh_in)  # braced once, it is judged by that
+    return Facts(
+        stage=bow.stage,
+        ordered=bool(known["lines"]),
+        visiting=any(visit.ended_at is None for visit in standing(bow.visits.all())),
+        wood_known=bool(known["pieces"] or bow.timber_words),
+        wood_at_bench=any(piece.stave and piece.stave.state == StaveState.BENCH for piece in known["pieces"]),
+        planned=None not in (bow.length_m, bow.wanted_n, bow.wanted_draw_m),
+        rests=tuple(Rest(str(work.get_deed_display()), work.rest_until) for work in known["resting"]),
+        grown=next((str(flaw) for flaw in known["watched"] if has_grown(flaw)), ""),
+        upper_known=bool(known["upper"]),
+        zero_due=known["zero_due"],
+        set_read=bool(known["sets"]) and not known["zero_due"],
+        strung=last.weigh_in.strung if last else "",
+        force_n=last.furthest.force_n if last else None,
+        draw_m=last.furthest.draw_m if last else None,
+        wanted_n=bow.wanted_n,
+        wanted_draw_m=last.wanted_draw_m if last else bow.wanted_draw_m,
+        tolerance_n=bow.tolerance_n,
+        limit_n=known["limit_n"],
+        next_draw_m=next_pull_m(weighings, last, known["limit_n"], system)
+        if last and not last.is_long
+        else None,
+        work_since=bool(last and weighings.work_since(last.weigh_in)),
+        shots=known["shots"],
+        shots_wanted=shop.shots_wanted,
+        rated=known["rating"].ok,
+    )
+
+
+def has_grown(flaw: BowFlaw) -> bool:
+    """Whether the last look found it grown."""
+    looks = standing(flaw.looks.all())
+    return bool(looks) and looks[-1].seen == "grown"

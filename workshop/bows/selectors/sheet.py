@@ -1,0 +1,95 @@
+"""Everything of one bow for its page: its whole life, in a constant number of queries."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db.models import Prefetch, prefetch_related_objects
+
+from workshop.bows.models import (
+    BenchTime,
+    Bow,
+    BowNote,
+    BowPhoto,
+    BraceReading,
+    Dimension,
+    MassReading,
+    ShotsFired,
+    Speed,
+    StageMove,
+    StageTick,
+    UpperDecision,
+    WorkDone,
+)
+from workshop.bows.selectors.glance import Glance, glance, glanced, signed, standing
+from workshop.bows.weighing.selectors import weighings_of
+from workshop.bows.wish import WishChange, wish_changes
+
+_ENTRIES = {
+    "workdones": WorkDone,
+    "bracereadings": BraceReading,
+    "dimensions": Dimension,
+    "massreadings": MassReading,
+    "shotsfireds": ShotsFired,
+    "speeds": Speed,
+    "benchtimes": BenchTime,
+    "bownotes": BowNote,
+    "photos": BowPhoto,
+    "stage_moves": StageMove,
+    "ticks": StageTick,
+    "upper_decisions": UpperDecision,
+}
+
+
+def _life() -> tuple:
+    """What rooms further on keep of a bow, read by name. Of a paper its bytes and facts are left where they are."""
+    papers = Bow._meta.get_field("papers").related_model
+    visits = Bow._meta.get_field("visits").related_model
+    return (
+        Prefetch("papers", papers.objects.defer("pdf", "facts").select_related("entered_by", "struck_by")),
+        Prefetch("visits", visits.objects.select_related("brought_by", "entered_by", "struck_by")),
+        "deliveries__to",
+        "ownerships__person",
+        "repair_lines__order",
+    )
+
+
+@dataclass(frozen=True)
+class BowSheet:
+    """A bow at a glance, and all that is written of it."""
+
+    glance: Glance
+    wishes: Sequence[WishChange]
+    dimensions: Sequence[Dimension]  # measured, the latest at each station of each limb
+    planned: Sequence[Dimension]
+    brace: BraceReading | None
+    minutes: int
+
+    @property
+    def bow(self) -> Bow:
+        return self.glance.bow
+
+
+def bow_sheet(bow: Bow, *, shop, today: dt.date, system: str) -> BowSheet:
+    """All of the bow, prefetched."""
+    entries = (Prefetch(name, signed(model)) for name, model in _ENTRIES.items())
+    taken = {*_ENTRIES, "visits"}
+    rest = (each for each in glanced() if each not in taken)
+    prefetch_related_objects([bow], *entries, *rest, *_life())
+    seen = glance(bow, weighings_of(bow), shop=shop, today=today, system=system)
+    dimensions = standing(bow.dimensions.all())
+    braces = standing(bow.bracereadings.all())
+    return BowSheet(
+        glance=seen,
+        wishes=[change for line in seen.lines for change in wish_changes(bow, line)],
+        dimensions=_latest(each for each in dimensions if not each.planned),
+        planned=_latest(each for each in dimensions if each.planned),
+        brace=braces[-1] if braces else None,
+        minutes=sum(each.minutes for each in standing(bow.benchtimes.all())),
+    )
+
+
+def _latest(dimensions) -> list[Dimension]:
+    """The last word on each station (to the millimetre) of each limb, from the middle outward."""
+    latest = {(each.limb, round(each.station_m, 3)): each for each in dimensions}
+    return [latest[key] for key in sorted(latest)]

@@ -1,4 +1,8 @@
-"""One zip file with a manifest: every member's size and checksum, known before anything is believed."""
+"""One zip file with a manifest and a seal: not a bit of it is believed before all of it was looked at.
+
+The manifest holds each member's size and checksum, to compare with what comes back from a database. The seal, the
+zip's comment at the very end of the file, is the checksum of every byte before it.
+"""
 
 import hashlib
 import json
@@ -12,6 +16,7 @@ from workshop.folder import Refused
 
 FORMAT = 1
 MANIFEST = "manifest.json"
+SEAL = 64  # hexadecimal figures of a SHA-256
 _CHUNK = 256 * 1024
 
 
@@ -29,6 +34,24 @@ class Manifest:
 def chunks_of(file) -> Iterator[bytes]:
     while chunk := file.read(_CHUNK):
         yield chunk
+
+
+def checksum_before_seal(file) -> str:
+    """The checksum of an open file, without the seal at its end."""
+    left = file.seek(0, os.SEEK_END) - SEAL
+    file.seek(0)
+    found = hashlib.sha256()
+    while left > 0 and (chunk := file.read(min(_CHUNK, left))):
+        found.update(chunk)
+        left -= len(chunk)
+    return found.hexdigest()
+
+
+def seal(file) -> None:
+    """Write the seal into the place a comment of its length left for it."""
+    found = checksum_before_seal(file)
+    file.seek(-SEAL, os.SEEK_END)
+    file.write(found.encode())
 
 
 class Packer:
@@ -59,7 +82,9 @@ class Packer:
         try:
             if kind is None:
                 self._zip.writestr(MANIFEST, json.dumps(asdict(self.manifest), indent=1))
+            self._zip.comment = b"-" * SEAL
             self._zip.close()
+            seal(self._file)
             self._file.flush()
             os.fsync(self._file.fileno())
         finally:
@@ -71,32 +96,51 @@ class Packer:
 
 
 class Archive:
-    """A backup opened for reading, after every checksum in it was found to hold."""
+    """A backup opened for reading (`with Archive(path) as archive`), once its seal and every checksum hold."""
 
     def __init__(self, path: Path):
         self.path = path
+
+    def __enter__(self):
         try:
-            self._zip = zipfile.ZipFile(path)
+            self._file = self.path.open("rb")
+        except OSError as error:
+            raise Refused(f"The file {self.path} cannot be read: {error.strerror}.") from error
+        try:
+            self._check_seal()
+            self._zip = zipfile.ZipFile(self._file)
             self.manifest = self._read_manifest()
             self._check_members()
-        except (OSError, zipfile.BadZipFile, EOFError, NotImplementedError, zipfile.zlib.error) as error:
-            if isinstance(error, FileNotFoundError | IsADirectoryError | PermissionError):
-                raise Refused(f"The file {path} cannot be read: {error.strerror}.") from error
-            raise Refused(f"The backup {path} is damaged or cut short; nothing was touched.") from error
+        except BaseException as error:
+            self._file.close()
+            if isinstance(error, zipfile.BadZipFile | KeyError | TypeError | ValueError):
+                raise Refused(
+                    f"The file {self.path} is no whole backup of a workshop ledger: it is damaged, cut short or "
+                    "another file; nothing was touched."
+                ) from error
+            raise
+        return self
+
+    def __exit__(self, *error):
+        self._zip.close()
+        self._file.close()
+
+    def _check_seal(self) -> None:
+        found = checksum_before_seal(self._file)
+        if self._file.seek(0, os.SEEK_END) < SEAL:
+            raise zipfile.BadZipFile("too short for a seal")
+        self._file.seek(-SEAL, os.SEEK_END)
+        if self._file.read() != found.encode():
+            raise zipfile.BadZipFile("the seal does not hold")
 
     def _read_manifest(self) -> Manifest:
-        try:
-            told = json.loads(self._zip.read(MANIFEST))
-            number = told["format"]
-        except (KeyError, TypeError, ValueError) as error:
-            raise Refused(f"The file {self.path} is no backup of a workshop ledger.") from error
-        if number != FORMAT:
+        told = json.loads(self._zip.read(MANIFEST))
+        if told["format"] != FORMAT:
             raise Refused(f"The backup {self.path} was written by a newer program; update this one first.")
         return Manifest(**told)
 
     def _check_members(self) -> None:
-        names = self._zip.namelist()
-        if sorted(names) != sorted([*self.manifest.members, MANIFEST]):
+        if sorted(self._zip.namelist()) != sorted([*self.manifest.members, MANIFEST]):
             raise zipfile.BadZipFile("members are missing or were added")
         for name, (size, checksum) in self.manifest.members.items():
             path = PurePosixPath(name)
@@ -123,6 +167,3 @@ class Archive:
 
     def photos(self) -> Iterator[str]:
         return (name for name in self.manifest.members if name.startswith("photos/"))
-
-    def close(self) -> None:
-        self._zip.close()

@@ -1,6 +1,5 @@
 """Connections of their own: one that reads a snapshot while others write, one that writes a new SQLite file."""
 
-import copy
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -9,18 +8,17 @@ from django.db import connections, transaction
 
 
 @contextmanager
-def _connected(alias: str, **changes) -> Iterator[str]:
-    """The default database under another name, with some of its settings changed, for as long as the block runs."""
-    described = copy.deepcopy(connections.settings["default"])
-    described.update(changes.pop("top", {}))
-    described["OPTIONS"].update(changes)
-    connections.settings[alias] = described
+def _connected(alias: str, *, name: str = "", **options) -> Iterator[str]:
+    """The default database, or one of another name, under an alias of its own for as long as the block runs."""
+    own = connections["default"].copy(alias)
+    own.settings_dict["OPTIONS"].update(options)
+    own.settings_dict["NAME"] = name or own.settings_dict["NAME"]
+    connections[alias] = own
     try:
         yield alias
     finally:
-        connections[alias].close()
+        own.close()
         del connections[alias]
-        del connections.settings[alias]
 
 
 @contextmanager
@@ -40,5 +38,5 @@ def snapshot() -> Iterator[str]:
 @contextmanager
 def new_file(path: Path) -> Iterator[str]:
     """A SQLite file beside the ledger's own, to be filled before it takes its place."""
-    with _connected("restoring", top={"NAME": str(path)}) as alias:
+    with _connected("restoring", name=str(path)) as alias:
         yield alias

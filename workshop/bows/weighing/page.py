@@ -1,7 +1,7 @@
 """Everything the page of a weigh-in shows, gathered in one place and in the reader's words."""
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
@@ -114,8 +114,15 @@ def said_of(known: Weighings, one: Pass, limit: float | None, units: UnitsInUse)
     ]
 
 
-def facts_of(known: Weighings, one: Pass, limit: float | None) -> Facts:
-    """What the words of a weigh-in are found from."""
+def shots_after(weigh_in: WeighIn) -> int:
+    shot = ShotsFired.objects.filter(bow=weigh_in.bow_id).standing()
+    return sum(each.shots for each in shot if may_follow(each, weigh_in))
+
+
+def facts_of(
+    known: Weighings, one: Pass, limit: float | None, shots_since: Callable[[WeighIn], int] = shots_after
+) -> Facts:
+    """What the words of a weigh-in are found from; arrows are only counted where wood may be dying."""
     head, bow = one.weigh_in, known.bow
     before, lighter = known.before(one), known.lighter(one)
     shift = one.shift_from(bow.draw_from)
@@ -135,7 +142,7 @@ def facts_of(known: Weighings, one: Pass, limit: float | None) -> Facts:
         braced_draw_m=one.braced_draw_m,
         lighter=lighter[0] if lighter else None,
         lighter_on=on,
-        shots_since=_shots_since(lighter[1].weigh_in) if lighter and lighter[0].dying else 0,
+        shots_since=shots_since(lighter[1].weigh_in) if lighter and lighter[0].dying else 0,
         last=before.curve(head.draw_from) if before else None,
         rests=tuple(
             Rest(str(work.get_deed_display()), work.rest_until)
@@ -143,11 +150,6 @@ def facts_of(known: Weighings, one: Pass, limit: float | None) -> Facts:
             if not may_follow(work, head)
         ),
     )
-
-
-def _shots_since(weigh_in: WeighIn) -> int:
-    shot = ShotsFired.objects.filter(bow=weigh_in.bow_id).standing()
-    return sum(each.shots for each in shot if may_follow(each, weigh_in))
 
 
 def _at(point: WeighPoint) -> At:

@@ -62,11 +62,16 @@
     return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
   }
 
+  // What a field holds, with the unit shown beside it where none was typed.
+  function measure(input) {
+    const unit = input.closest(".field").querySelector(".unit")?.textContent ?? "";
+    return /[^\d\s.,/]/.test(input.value) ? input.value : `${input.value} ${unit}`;
+  }
+
   function keep(form) {
     const body = new URLSearchParams(new FormData(form));
     body.delete("csrfmiddlewaretoken"); // the token of the page that sends it is taken instead
-    const unit = (name) => form.elements[name].closest(".field").querySelector(".unit")?.textContent ?? "";
-    const words = `${form.elements.force_n.value} (${unit("force_n")}), ${form.elements.draw_m.value} (${unit("draw_m")})`;
+    const words = `${measure(form.elements.draw_m)}: ${measure(form.elements.force_n)}`;
     const url = form.getAttribute("hx-post");
     return write([...read(), { key: body.get("entry_key"), url, body: body.toString(), words }]);
   }
@@ -77,6 +82,8 @@
     const series = (form.dataset.series || "").split("|").map((text) => text.replace(/\s*[^\d\s/.,]+$/, ""));
     const at = series.indexOf(draw.value.trim().replace(/ /g, "\u00a0"));
     if (at >= 0 && at + 1 < series.length) draw.value = series[at + 1];
+    for (const said of document.querySelectorAll("[data-next-draw]")) said.textContent = measure(draw);
+    for (const said of document.querySelectorAll("[data-at-this-draw]")) said.hidden = true; // of the draw before
     form.elements.entry_key.value = newKey();
     form.elements.force_n.value = "";
     form.elements.force_n.focus();

@@ -115,7 +115,7 @@ def test_figures_typed_without_a_network_are_kept_and_sent_when_it_is_back(open_
     for figure in ("8", "12"):
         type_on_pad(page, figure)
         page.tap("text=Write it down")
-        page.wait_for_selector(f"#kept li:has-text('{figure} (lb)')")
+        page.wait_for_selector(f"#kept li:has-text(': {figure} lb')")
     assert page.input_value("[name=draw_m]") == "14" and page.input_value("[name=force_n]") == ""
     assert points() == []
     page.context.set_offline(False)

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Expectation, WeighIn, WeighPoint, WordNoted
 from workshop.bows.weighing.forecasts import basis, limit_n, shown_before_pull
-from workshop.bows.weighing.passes import may_follow
+from workshop.bows.weighing.passes import Weighings, may_follow
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.ledger.models import Shop
@@ -24,7 +24,7 @@ def weigh_in_add(*, bow: Bow, by, system: str, draw_m=None, force_n=None, as_typ
     point_typed = {name: typed.pop(name) for name in ("draw_m", "force_n") if name in typed}
     weigh_in = entry_add(WeighIn(bow=bow, as_typed=typed, **head), by=by)
     if force_n is None:
-        expectations_add(weigh_in=weigh_in, by=by, system=system)
+        expectations_add(known=weighings_of(bow), weigh_in=weigh_in, by=by, system=system)
         return weigh_in
     key = uuid.uuid5(weigh_in.entry_key, "the one figure")
     weigh_point_add(
@@ -49,7 +49,8 @@ def weigh_point_add(
         return kept
     if weigh_in.is_struck:
         raise ValidationError(_("This weigh-in is struck out. Begin another."), code="struck")
-    expectations_add(weigh_in=weigh_in, by=by, system=system)
+    known = weighings_of(weigh_in.bow)
+    expectations_add(known=known, weigh_in=weigh_in, by=by, system=system)
     point = entry_add(
         WeighPoint(
             weigh_in=weigh_in,
@@ -62,15 +63,14 @@ def weigh_point_add(
         ),
         by=by,
     )
-    expectations_join(point=point, by=by)
-    expectations_add(weigh_in=weigh_in, by=by, system=system)
+    expectations_join(known=known, point=point, by=by)
+    expectations_add(known=weighings_of(weigh_in.bow), weigh_in=weigh_in, by=by, system=system)
     return point
 
 
 @transaction.atomic
-def expectations_add(*, weigh_in: WeighIn, by, system: str) -> list[Expectation]:
+def expectations_add(*, known: Weighings, weigh_in: WeighIn, by, system: str) -> list[Expectation]:
     """Keep what is shown before the next pull of this weigh-in, unless just that is kept already."""
-    known = weighings_of(weigh_in.bow)
     one = known.of(weigh_in)
     start = basis(known, one)
     if start is None:
@@ -102,13 +102,13 @@ def expectations_add(*, weigh_in: WeighIn, by, system: str) -> list[Expectation]
 
 
 @transaction.atomic
-def expectations_join(*, point: WeighPoint, by) -> list[Expectation]:
+def expectations_join(*, known: Weighings, point: WeighPoint, by) -> list[Expectation]:
     """Join what was expected of this draw, with no work done since, to what was measured.
 
     One whose outcome was a slip, struck since, is written again, so that the slip stays with the first.
     """
     weigh_in = point.weigh_in
-    works = [work for work in weighings_of(weigh_in.bow).works if work.spoils_ratings]
+    works = [work for work in known.works if work.spoils_ratings]
     expected = Expectation.objects.standing().filter(bow=weigh_in.bow, what=WEIGHT)
     slips = expected.filter(outcome_point__struck_at__isnull=False, outcome_point__weigh_in=weigh_in)
     met = [each for each in expected.filter(outcome_at=None) if _is_of(each, point, works)]

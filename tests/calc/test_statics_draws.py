@@ -14,13 +14,13 @@ INCH = 0.0254
 
 def test_the_trade_standard_is_the_pivot_and_an_inch_and_three_quarters():
     """AMO Field Publication FP-3 (2000), as quoted by a coach: 26 1/4 in to the pivot is a draw of 28 in."""
-    read = GripDepth().convert(26.25 * INCH, given="belly", wanted="standard")
+    read = GripDepth().convert(26.25 * INCH, given="belly", wanted="trade")
     assert read == pytest.approx(28 * INCH, abs=1e-12)
 
 
 def test_a_grip_as_deep_as_the_standard_reads_the_same_from_its_back():
     grip = GripDepth(depth_m=1.75 * INCH)
-    assert grip.convert(0.7, given="back", wanted="standard") == pytest.approx(0.7, abs=1e-12)
+    assert grip.convert(0.7, given="back", wanted="trade") == pytest.approx(0.7, abs=1e-12)
 
 
 def test_a_draw_and_a_brace_height_from_the_belly_share_one_step_to_the_axis():
@@ -43,7 +43,7 @@ def test_there_and_back_is_the_same_draw(draw, depth, part, names):
     assert grip.convert(there, given=names[1], wanted=names[0]) == pytest.approx(draw, abs=1e-12)
 
 
-@pytest.mark.parametrize("pair", [("back", "belly"), ("standard", "axis"), ("axis", "belly")])
+@pytest.mark.parametrize("pair", [("back", "belly"), ("trade", "axis"), ("axis", "belly")])
 def test_without_the_grip_s_depth_nothing_is_guessed(pair):
     with pytest.raises(TooFew, match="grip_depth"):
         GripDepth().convert(0.7, given=pair[0], wanted=pair[1])
@@ -65,3 +65,8 @@ def test_the_same_measure_needs_no_depth():
 def test_a_grip_that_cannot_be_is_refused(make, error):
     with pytest.raises(error):
         make()
+
+
+def test_a_draw_that_would_lie_behind_the_belly_is_refused():
+    with pytest.raises(OutOfRange):
+        GripDepth(depth_m=0.030).convert(0.020, given="back", wanted="belly")

@@ -4,7 +4,7 @@ All conventions measure to the arrow's nock on the string, along the arrow:
 
 - `back`: from the back of the bow at the grip;
 - `belly`: from the belly of the grip, its deepest point, the pivot of the hand;
-- `standard`: from that pivot plus 1 3/4 in (AMO Field Publication FP-3, 2000);
+- `trade`: from that pivot plus 1 3/4 in (AMO Field Publication FP-3, 2000);
 - `axis`: from the limb's axis at the grip, where the statics measure.
 
 The brace height is measured from the belly of the grip to the string.
@@ -13,9 +13,10 @@ The brace height is measured from the belly of the grip to the string.
 from dataclasses import dataclass
 
 from workshop.calc.errors import OutOfRange, TooFew, require
+from workshop.calc.imperial import INCH_M
 
-STANDARD_BEYOND_PIVOT_M = 1.75 * 0.0254
-FROM = ("back", "belly", "standard", "axis")
+STANDARD_BEYOND_PIVOT_M = 1.75 * INCH_M
+FROM = ("back", "belly", "trade", "axis")
 
 
 @dataclass(frozen=True)
@@ -43,9 +44,10 @@ class GripDepth:
     def convert(self, draw_m: float, *, given: str, wanted: str) -> float:
         """A draw measured from `given` as it would be measured from `wanted`.
 
-        Raises OutOfRange for a convention not in `FROM`, TooFew where an unknown grip depth is needed.
+        Raises OutOfRange for a convention not in `FROM` or a draw that would not be above zero, TooFew where an
+        unknown grip depth is needed.
 
-        >>> GripDepth().convert(26.25 * 0.0254, given="belly", wanted="standard") / 0.0254
+        >>> GripDepth().convert(26.25 * 0.0254, given="belly", wanted="trade") / 0.0254
         28.0
         >>> round(GripDepth(depth_m=0.050).convert(0.70, given="back", wanted="axis"), 3)
         0.675
@@ -54,7 +56,12 @@ class GripDepth:
             require(name in FROM, OutOfRange, "measured_from", measured_from=name, allowed=", ".join(FROM))
         if given == wanted:
             return draw_m
-        return draw_m - self._beyond_belly_m(given) + self._beyond_belly_m(wanted)
+        converted = draw_m - self._beyond_belly_m(given) + self._beyond_belly_m(wanted)
+        above = draw_m > 0 and converted > 0
+        require(
+            above, OutOfRange, "draw", draw_m=draw_m, converted_m=converted, allowed="above zero from both"
+        )
+        return converted
 
     def brace_on_axis(self, brace_height_m: float) -> float:
         """The brace height from the belly as the statics take it, from the limb's axis.
@@ -76,7 +83,7 @@ class GripDepth:
         """How much longer a draw reads from here than from the belly."""
         if name == "belly":
             return 0.0
-        if name == "standard":
+        if name == "trade":
             return STANDARD_BEYOND_PIVOT_M
         known = self.depth_m is not None
         require(

@@ -27,7 +27,7 @@ class Known:
     bow_m [m] nock to nock; stiff_m [m] all that does not bend in the middle, fades included, zero for a
     full-compass bow; follow_m [m] how far the tips stand behind the straight line unstrung, negative for
     reflex; own the bow itself, where its dimensions were measured; axis_shorter_m [m] how much shorter a draw
-    of the weigh-in reads from the limb's axis (`drawplace.carry` knows).
+    of the weigh-in reads from the limb's axis (`draws.GripDepth` knows).
     """
 
     bow_m: float

@@ -13,7 +13,7 @@ from workshop.bows.models import Bow, WeighIn, WeighPoint, WorkDone
 from workshop.bows.models.bow import BowKind
 from workshop.bows.models.weighing import Strung
 from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, Energy, draw_curve, stored_energy
-from workshop.calc.drawplace import carry
+from workshop.calc.draws import GripDepth
 from workshop.calc.errors import CalcError
 from workshop.calc.imperial import POUND_N
 from workshop.calc.weighin import Lighter, lighter_than_before
@@ -51,7 +51,7 @@ def shift_of(bow: Bow, was: str, wanted: str, grip_depth_m: float | None = None)
         return Shift(why="no_grip_depth")
     if DrawFrom.AXIS in (was, wanted) and bow.kind != BowKind.COMPASS:
         return Shift(why="no_axis_depth")
-    return Shift(carry(_ANY_DRAW_M, was, wanted, grip_depth_m=depth) - _ANY_DRAW_M)
+    return Shift(GripDepth(depth).convert(_ANY_DRAW_M, given=was, wanted=wanted) - _ANY_DRAW_M)
 
 
 @dataclass(frozen=True)

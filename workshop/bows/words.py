@@ -8,6 +8,7 @@ from django.utils.translation import ngettext
 from workshop.bows.checklists import words_of
 from workshop.bows.models import (
     BenchTime,
+    BowFlaw,
     BraceReading,
     Dimension,
     MassReading,
@@ -20,6 +21,7 @@ from workshop.bows.models import (
     WorkDone,
 )
 from workshop.bows.models.bow import Part
+from workshop.bows.selectors.glance import Glance
 from workshop.bows.sets import FINE_SET_M, USUAL_SET_M, SetPoint
 from workshop.ledger.dates import show_date
 from workshop.ledger.units import UnitsInUse
@@ -93,6 +95,23 @@ def tiller_words(reading: BraceReading, units: Units, upper: str = "") -> str:
         return _("even")
     by = units.show(abs(more), "offset")
     return (_("positive tiller %(by)s") if more > 0 else _("negative tiller %(by)s")) % {"by": by}
+
+
+def flaw_words(flaw: BowFlaw, units: Units) -> str:
+    place = _("%(at)s out") % {"at": measure(units, flaw, "at_m", "place")} if flaw.at_m is not None else ""
+    return _joined(flaw, flaw.get_face_display(), place, flaw.size)
+
+
+def against_words(seen: Glance, units: Units) -> str:
+    """The weight against what is wanted: only said at the wanted draw, with no work done since."""
+    weight, bow = seen.weight, seen.bow
+    if weight is None or bow.wanted_n is None or not weight.at_wanted or weight.work_since:
+        return ""
+    off = weight.force_n - bow.wanted_n
+    if abs(off) <= (bow.tolerance_n or 0.0) + 0.01:
+        return _("as wanted")
+    by = {"by": units.show(abs(off), "force")}
+    return (_("%(by)s heavier than wanted") if off > 0 else _("%(by)s lighter than wanted")) % by
 
 
 def brace_words(reading: BraceReading, units: Units, upper: str = "") -> str:

@@ -86,7 +86,7 @@ class BowWords(LedgerForm):
         label=_("Made by"),
         required=False,
         max_length=80,
-        help_text=_("left empty for a bow of this shop: you"),
+        help_text=_("left empty for a bow made here: you"),
     )
 
 

@@ -63,6 +63,7 @@ class BowSheet:
     dimensions: Sequence[Dimension]  # measured, the latest at each station of each limb
     planned: Sequence[Dimension]
     brace: BraceReading | None
+    mass: MassReading | None
     minutes: int
 
     @property
@@ -85,6 +86,7 @@ def bow_sheet(bow: Bow, *, shop, today: dt.date, system: str) -> BowSheet:
         dimensions=_latest(each for each in dimensions if not each.planned),
         planned=_latest(each for each in dimensions if each.planned),
         brace=braces[-1] if braces else None,
+        mass=next(iter(standing(bow.massreadings.all())[::-1]), None),
         minutes=sum(each.minutes for each in standing(bow.benchtimes.all())),
     )
 

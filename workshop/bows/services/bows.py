@@ -46,9 +46,8 @@ def bow_start(
     number = number.strip() or next_bow_number()
     _check_number(number)
     today = timezone.localdate()
-    if started_on is None and values.get("origin", Origin.HERE) == Origin.HERE:
-        started_on = today
-    if values.get("origin", Origin.HERE) in (Origin.HERE, Origin.NOTEBOOK):
+    if values.get("origin", Origin.HERE) == Origin.HERE:
+        started_on = started_on or today
         values["maker"] = values.get("maker") or by.name
     _check_plan(Bow(**values))
     bow = record_add(Bow(number=number, started_on=started_on, started_to=started_to, **values), by=by)

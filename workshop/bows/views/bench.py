@@ -8,6 +8,7 @@ from workshop.bows.forms.bow import BenchFilterForm
 from workshop.bows.models.bow import Stage
 from workshop.bows.nextstep import step_words
 from workshop.bows.selectors.bench import ALL, DELIVERED, ENDINGS, BenchFilter, bench, bench_rows
+from workshop.bows.words import against_words
 from workshop.ledger.roles import may
 
 PER_PAGE = 40
@@ -39,6 +40,8 @@ def index(request):
         "form": form,
         "narrowed": wanted != BenchFilter(),
         "page": page,
-        "rows": [(seen, step_words(seen.step, request.units)) for seen in rows],
+        "rows": [
+            (seen, step_words(seen.step, request.units), against_words(seen, request.units)) for seen in rows
+        ],
     }
     return render(request, "bows/bench.html", context)

@@ -29,7 +29,7 @@ from workshop.bows.services.stages import STEPS, stage_step, ticks_add
 from workshop.bows.views import pictures
 from workshop.bows.views.sheet import SHOWN, entry_tables
 from workshop.bows.views.wishes import wish_rows
-from workshop.bows.words import piece_words, set_says, tiller_words
+from workshop.bows.words import against_words, flaw_words, piece_words, set_says, tiller_words
 from workshop.ledger.roles import may
 from workshop.ledger.services import history
 from workshop.ledger.views import deed
@@ -71,7 +71,9 @@ def show(request, pk):
         "flaw_drawing": pictures.flaw_drawing(sheet, units),
         "tables": entry_tables(sheet, units),
         "pieces": [(piece, piece_words(piece, units)) for piece in bow.pieces.all()],
-        "flaws": list(bow.bowflaws.all())[::-1],
+        "flaws": [(flaw, flaw_words(flaw, units)) for flaw in reversed(bow.bowflaws.all())],
+        "watched": [(flaw, flaw_words(flaw, units)) for flaw in seen.watched],
+        "against": against_words(seen, units),
         "weigh_ins": seen.weighings.passes[::-1][:SHOWN],
         "time": units.show(sheet.minutes * 60.0, "time") if sheet.minutes else "",
         "changes": history(bow),
@@ -106,7 +108,7 @@ def add(request):
         button=_("Begin it"),
         back=bow_url,
         template="bows/bow_add.html",
-        context={**ROOM, "back_url": reverse("bench"), "pieces": pieces_at_hand(30)},
+        context={**ROOM, "back": reverse("bench"), "back_name": _("Bench"), "pieces": pieces_at_hand(30)},
     )
 
 
@@ -204,7 +206,9 @@ def step(request, pk):
         initial={"version": bow.version, "stage": _next_stage(bow, stages)},
         save=save,
         title=_("The stage of bow %(number)s") % {"number": bow.number},
-        lead=_("Until now: %(stage)s. A step back is written down like any other.")
+        lead=_(
+            "Until now: %(stage)s. A step back is written down like any other; handing over has its own page."
+        )
         % {"stage": bow.get_stage_display()},
         back=bow_url(bow),
         context=ROOM,

@@ -111,7 +111,7 @@ def limb_drawing(sheet: BowSheet, units: UnitsInUse) -> Drawing | None:
             plan_label=_("width, seen from the back"),
             profile_label=_("depth, the back above"),
             middle_label=_("middle mark"),
-            stretch_label=lambda n: _("widths and depths drawn %(n)s times as large as lengths") % {"n": n},
+            stretch_label=lambda n: _("widths and depths × %(n)s") % {"n": n},
             grip=_grip(sheet, units),
             grip_label=_("grip"),
             flaws=[drawings.Place(_along(flaw, units), str(flaw.get_kind_display())) for flaw in flaws],
@@ -170,12 +170,12 @@ def flaw_drawing(sheet: BowSheet, units: UnitsInUse) -> Drawing | None:
     return drawings.flaw_map(
         drawings.FlawMap(
             title=_("Flaws of bow %(number)s") % {"number": sheet.bow.number},
-            description=_("Each face as a strip, limb B to the left, limb A to the right of the middle mark."),
+            description=_("Each face as a strip, limb A to the left, limb B to the right of the middle mark."),
             columns=(_("Mark"), _("Flaw"), _("Face"), _("From the middle")),
             start=-half,
             end=half,
-            start_label=_("limb B"),
-            end_label=_("limb A"),
+            start_label=_("limb A"),
+            end_label=_("limb B"),
             along=axis(
                 _("from the middle"), "place", units, _PLACE_STEPS.get(units.unit("place")),
                 show=lambda value: drawings.plain(abs(value)),
@@ -187,7 +187,7 @@ def flaw_drawing(sheet: BowSheet, units: UnitsInUse) -> Drawing | None:
             flaws=[
                 drawings.Flaw(
                     ", ".join(filter(None, (str(flaw), flaw.size))),
-                    at=None if flaw.at_m is None else _along(flaw, units),
+                    at=None if flaw.at_m is None else -_along(flaw, units),
                     face=flaw.face,
                     watched=flaw.watched and flaw.settled_at is None,
                 )

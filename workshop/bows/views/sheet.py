@@ -9,7 +9,7 @@ from workshop.bows.selectors.sheet import BowSheet
 from workshop.bows.words import brace_words, entry_words, set_words
 from workshop.ledger.units import UnitsInUse
 
-SHOWN = 8  # of a kind; older ones are folded away
+SHOWN = 5  # of a kind; older ones are folded away
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,11 @@
 """Wood comes in: many pieces in one go, tags that count on, nothing half made."""
 
 import datetime as dt
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.db import connection
 
 from workshop.ledger.models import Change
 from workshop.staves.models import Felling, Stave, StaveMove
@@ -86,6 +88,21 @@ def test_what_cannot_be_counted_on_is_refused(owner, ash, many, first_tag, field
         came(owner, ash, many=many, first_tag=first_tag)
     assert field in refused.value.message_dict
     assert not Felling.objects.exists()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_many_who_write_at_once_get_tags_of_their_own(owner, ash):
+    """The tag is allotted in the transaction that saves the piece, one writer after the other."""
+
+    def write(_):
+        try:
+            return [s.tag for s in came(owner, ash, many=3, first_tag="").staves.all()]
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(6) as pool:
+        allotted = [tag for tags_of_one in pool.map(write, range(6)) for tag in tags_of_one]
+    assert len(set(allotted)) == len(allotted) == 18
 
 
 def test_one_piece_may_bear_a_name(owner, ash):

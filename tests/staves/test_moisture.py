@@ -102,6 +102,7 @@ def test_taking_bark_off_starts_the_weighings_anew(owner, stave):
     track = track_of(stave)
     assert found(stave, How.WEIGHING) == [24.2]
     assert [w.mass_kg for w in track.loose_weighings] == [0.62]
+    assert track.began[track.loose_weighings[0].pk].work == "debarked"
     stave.refresh_from_db()
     assert not stave.bark_on
 

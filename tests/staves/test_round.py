@@ -1,6 +1,7 @@
 """The meter round: along the racks, one field for each piece, nothing kept twice and nothing lost."""
 
 import datetime as dt
+import re
 import uuid
 
 import pytest
@@ -37,6 +38,17 @@ def test_pieces_come_in_the_order_of_the_walk(owner, felling, stave, ash):
 def test_what_has_left_the_store_is_not_on_the_round(owner, felling, stave):
     stave_step(stave=stave, state="sold", by=owner)
     assert stave not in round_pieces()
+
+
+def test_a_slip_is_struck_from_the_round_itself(as_owner, stave):
+    as_owner.post(f"/wood/round/{stave.pk}", sent(query="wood_c=8"), **HX)
+    text = as_owner.post(f"/wood/round/{stave.pk}", sent(query="wood_c=8"), **HX).content.decode()
+    back = re.search(r'name="next" value="([^"]+)"', text).group(1)
+    assert back == f"/wood/round?wood_c=8#piece-{stave.pk}"
+    reading = MoistureReading.objects.last()
+    answer = as_owner.post(f"/strike/staves.moisturereading/{reading.pk}", {"next": back})
+    assert answer.url == back
+    assert MoistureReading.objects.standing().count() == 1
 
 
 def test_a_row_is_kept_and_answers_with_itself(as_owner, stave):

@@ -69,6 +69,7 @@ class Track:
     points: tuple[Point, ...] = ()
     meters: dict[int, MeterAnswer] | None = None
     loose_weighings: tuple[Weighing, ...] = ()  # in the series that runs now, and without a zero
+    began: dict[int, StaveWork | OvenDryTest | None] | None = None  # what began each weighing's series
 
     @property
     def latest(self) -> Point | None:
@@ -123,12 +124,14 @@ def track(
         Point(t, t.happened_on, moisture_pct(t.wet_kg, t.dry_kg), 0.5, How.OVEN, ok=True) for t in tests
     ]
     loose: list[Weighing] = []
+    began = {}
     for starter, series in _series(weighings, tests, works):
+        began |= {weighing.pk: starter for weighing in series}
         weighed, loose = _weighed(starter, series, tests, points)
         points += weighed
     trusted = list(How)
     points.sort(key=lambda p: (p.on, trusted.index(p.how), p.entry.pk))
-    return Track(tuple(points), meters, tuple(loose))
+    return Track(tuple(points), meters, tuple(loose), began)
 
 
 def _meter_point(reading: MoistureReading, answer: MeterAnswer) -> Point:

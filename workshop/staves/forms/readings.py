@@ -82,9 +82,9 @@ class SizesForm(EntryForm):
     def __init__(self, *args, **kwargs):
         rows = {}
         for n in self.ROWS:
-            rows[f"station_{n}"] = QuantityField("place", label=_("Station %(n)s, from the butt") % {"n": n})
-            rows[f"width_{n}"] = QuantityField("depth", label=_("Width there"))
-            rows[f"depth_{n}"] = QuantityField("depth", label=_("Depth there, back to belly"))
+            rows[f"station_{n}"] = QuantityField("place", label=_("From the butt"))
+            rows[f"width_{n}"] = QuantityField("depth", label=_("Width"))
+            rows[f"depth_{n}"] = QuantityField("depth", label=_("Depth"))
         for name, field in rows.items():
             field.required = name.endswith("_1")
         self.base_fields = {**rows, **type(self).base_fields}

@@ -157,7 +157,7 @@ class ClimateForm(EntryForm):
 class StoreFilterForm(forms.Form):
     """How the list is narrowed; what cannot be read narrows nothing."""
 
-    q = forms.CharField(required=False, max_length=80, label=_("Tag, place of felling, giver, note"))
+    q = forms.CharField(required=False, max_length=80, label=_("Tag, giver, note"))
     state = forms.ChoiceField(required=False, label=_("State"))
     timber = forms.ModelChoiceField(
         Timber.objects.all(), required=False, label=_("Timber"), empty_label=_("any")

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from workshop.ledger import drawings
 from workshop.ledger.dates import show_date
 from workshop.ledger.units import UnitsInUse
+from workshop.staves.models import OvenDryTest
 from workshop.staves.models.readings import Face
 from workshop.staves.moisture import How
 from workshop.staves.selectors.sheet import StaveSheet
@@ -188,14 +189,26 @@ def _weighing_table(sheet: StaveSheet, units: UnitsInUse) -> Table:
     for weighing in sheet.weighings:
         point = by_entry.get(weighing.pk)
         wet = f"{point.pct:.1f} % ± {point.doubt_pct:.1f}" if point else "–"
-        rows.append((weighing, (show(units, weighing, "mass_kg", "mass"), wet)))
+        series = "" if weighing.is_struck else _series_words(sheet.track.began[weighing.pk])
+        rows.append((weighing, (show(units, weighing, "mass_kg", "mass"), wet, series)))
     lead = ""
     if sheet.track.loose_weighings:
         lead = _(
             "These weights have no zero yet: dry a slice and weigh the piece that day, or read the meter on a day "
             "it is weighed. Taking off bark or wood starts them anew."
         )
-    return Table("weighing", _("Weighings"), (_("Weight"), _("Moisture")), rows, lead)
+    return Table("weighing", _("Weighings"), (_("Weight"), _("Moisture"), _("Series")), rows, lead)
+
+
+def _series_words(starter) -> str:
+    """Since when the weights can be compared with each other."""
+    if starter is None:
+        return _("the first")
+    what = _("slice cut") if isinstance(starter, OvenDryTest) else starter.get_work_display()
+    return _("anew since %(what)s, %(day)s") % {
+        "what": what,
+        "day": show_date(starter.happened_on, starter.happened_to),
+    }
 
 
 def _oven_table(sheet: StaveSheet, units: UnitsInUse) -> Table:

@@ -93,6 +93,7 @@ def fill(archive: Archive, using: str) -> None:
     executor.migrate(states.last_steps(steps, executor.loader))
     models = states.models_of(steps, db)
     with transaction.atomic(using=using):
+        db.check_constraints()  # defers them again in PostgreSQL, where a migration may have made them immediate
         for model in models:
             told = archive.lines(lines.table_member(model))
             lines.rows_put(model, told, using, archive.read)

@@ -28,10 +28,9 @@ def snapshot() -> Iterator[str]:
     options = {"transaction_mode": "DEFERRED"} if sqlite else {}
     with _connected("snapshot", **options) as alias, transaction.atomic(using=alias):
         with connections[alias].cursor() as cursor:
-            if sqlite:
-                cursor.execute("SELECT count(*) FROM sqlite_master")  # the first read fixes the moment
-            else:
+            if not sqlite:
                 cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            cursor.execute("SELECT count(*) FROM django_migrations")  # the first read fixes the moment
         yield alias
 
 

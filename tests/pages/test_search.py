@@ -5,6 +5,7 @@ from django.db import connection
 from django.urls import reverse
 
 from workshop.orders.models import IssuedPaper
+from workshop.orders.services.handover import bow_start_for_line
 from workshop.orders.services.orders import line_add, order_add
 from workshop.orders.services.persons import person_add
 from workshop.pages.finding import MOST_LETTERS, exact, find, tidy
@@ -84,6 +85,16 @@ def test_a_timber_leads_to_its_page_and_its_pieces(as_owner, wood, ash):
     page = look(as_owner, "fraxinus").content.decode()
     assert reverse("timber", args=[ash.pk]) in page
     assert "<b>12</b> pieces of wood" in look(as_owner, "ash").content.decode()
+
+
+def test_a_bow_is_found_by_number_by_timber_and_by_whom_it_is_for(as_owner, client, helper, owner, order):
+    bow = bow_start_for_line(line=order.lines.get(), by=owner, number="26-31", timber_words="laburnum")
+    assert look(as_owner, "26-31").url == reverse("bow", args=[bow.pk])
+    for typed in ("laburnum", "quill", "26-3", "quill laburnum"):
+        assert reverse("bow", args=[bow.pk]) in look(as_owner, typed).content.decode()
+    client.force_login(helper, backend=BACKEND)
+    assert look(client, "bow 26-31").status_code == 302
+    assert reverse("bow", args=[bow.pk]) not in look(client, "quill").content.decode()
 
 
 def test_a_helper_finds_wood_but_no_order_no_person_and_no_paper(client, helper, shop, wood, order, paper):

@@ -3,34 +3,42 @@
 import datetime as dt
 from dataclasses import dataclass, field
 
-from django.db.models import Count, F, Prefetch, QuerySet
+from django.db.models import Count, F, QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from workshop.bows.models import Bow, BowFlaw, FlawLook, WorkDone
-from workshop.bows.models.bow import ENDED
+from workshop.bows.models import Bow
+from workshop.bows.models.bow import ON_BENCH, Stage
+from workshop.bows.nextstep import step_words
+from workshop.bows.selectors.bench import (
+    BenchFilter,
+    Resting,
+    Watched,
+    bench,
+    bench_rows,
+    flaws_watched,
+    rests_ending,
+)
+from workshop.bows.selectors.glance import Glance
 from workshop.ledger.models import Shop
 from workshop.ledger.roles import allowed
+from workshop.ledger.units import UnitsInUse
 from workshop.orders.models import Order, Visit
 from workshop.orders.selectors.book import Promise, promises
-from workshop.pages.nextstep import BowNow, bows_now
 from workshop.staves.models import Felling, MoistureReading, Place, StaveFlaw
 from workshop.staves.selectors import due_a_reading, watched_flaws
 
 SOON_DAYS = 7
 SHOWN = 20
+IN_HAND = (*ON_BENCH, Stage.READY)
 
 
 @dataclass(frozen=True)
-class Rest:
-    """A bow that is left alone for a while after work on it."""
+class BowInHand:
+    """A bow at a glance, and its next step in words."""
 
-    work: WorkDone
-    days_left: int
-
-    @property
-    def bow(self) -> Bow:
-        return self.work.bow
+    glance: Glance
+    step: str
 
 
 @dataclass(frozen=True)
@@ -56,10 +64,11 @@ class FirstStep:
 @dataclass(frozen=True)
 class Today:
     promises: list[Promise] = field(default_factory=list)
-    bows: list[BowNow] = field(default_factory=list)
-    rests: list[Rest] = field(default_factory=list)
+    bows: list[BowInHand] = field(default_factory=list)
+    bows_in_hand: int = 0
+    rests: list[Resting] = field(default_factory=list)
     visits: list[Visit] = field(default_factory=list)
-    bow_flaws: list[BowFlaw] = field(default_factory=list)
+    bow_flaws: list[Watched] = field(default_factory=list)
     stave_flaws: list[StaveFlaw] = field(default_factory=list)
     due: list[DueAt] = field(default_factory=list)
     first_steps: list[FirstStep] = field(default_factory=list)
@@ -81,45 +90,21 @@ class Today:
         return len(self.bow_flaws) + len(self.stave_flaws)
 
 
-def todays(*, member, shop: Shop, today: dt.date) -> Today:
+def todays(*, member, shop: Shop, units: UnitsInUse, today: dt.date) -> Today:
     """The page for `member`, who sees promises only where he may see orders."""
     sees_orders = allowed(member, "orders", shop)
+    in_hand = bench(BenchFilter()).filter(stage__in=IN_HAND).reverse()  # the furthest on first
+    rows = bench_rows(in_hand[:SHOWN], shop=shop, today=today, system=units.system)
     return Today(
         promises=promises(today) if sees_orders else [],
-        bows=bows_now(),
-        rests=_rests(today),
+        bows=[BowInHand(row, step_words(row.step, units)) for row in rows],
+        bows_in_hand=in_hand.count(),
+        rests=rests_ending(today),
         visits=list(Visit.objects.standing().filter(ended_at=None).select_related("bow", "brought_by")),
-        bow_flaws=_watched_on_bows(),
+        bow_flaws=flaws_watched(),
         stave_flaws=list(watched_flaws()),
         due=_due(due_a_reading(shop=shop, today=today)),
         first_steps=[step for step in _first_steps() if allowed(member, step.deed, shop)],
-    )
-
-
-def _rests(today: dt.date) -> list[Rest]:
-    """The rest each bow is in, and those that ended within the week. A later work's rest outlasts an earlier one."""
-    works = (
-        WorkDone.objects.standing()
-        .filter(rest_until__gte=today - dt.timedelta(days=SOON_DAYS))
-        .exclude(bow__stage__in=ENDED)
-        .select_related("bow")
-        .order_by("rest_until", "pk")
-    )
-    last = {work.bow_id: work for work in works}
-    return sorted(
-        (Rest(work, (work.rest_until - today).days) for work in last.values()),
-        key=lambda rest: (rest.days_left, rest.work.pk),
-    )
-
-
-def _watched_on_bows() -> list[BowFlaw]:
-    """Flaws under watch on bows that are not at an end, each with the looks taken at it."""
-    return list(
-        BowFlaw.objects.standing()
-        .filter(watched=True, settled_at=None)
-        .exclude(bow__stage__in=ENDED)
-        .select_related("bow")
-        .prefetch_related(Prefetch("looks", FlawLook.objects.standing(), to_attr="looks_taken"))
     )
 
 

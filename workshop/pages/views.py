@@ -19,7 +19,7 @@ from workshop.pages.today import SHOWN, answer, todays
 def today(request):
     """What presses, in a sentence, and under it what rests and what comes next."""
     day = timezone.localdate()
-    page = todays(member=request.user, shop=request.shop, today=day)
+    page = todays(member=request.user, shop=request.shop, units=request.units, today=day)
     context = {"room": "today", "page": page, "answer": answer(page), "day": day}
     return render(request, "pages/today.html", {**context, "shown": SHOWN, "most": f":{SHOWN}"})
 

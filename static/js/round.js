@@ -12,7 +12,8 @@ function remember(change) {
   localStorage.setItem(STORE, JSON.stringify(kept));
 }
 
-const formOf = (event) => event.detail.elt?.closest?.("form[data-piece]");
+// Before a swap `detail.elt` is what is swapped; the form that asked stands in the request.
+const formOf = (event) => (event.detail.requestConfig?.elt ?? event.detail.elt)?.closest?.("form[data-piece]");
 const isSignIn = (xhr) => Boolean(xhr && xhr.responseURL && new URL(xhr.responseURL).pathname.startsWith("/sign-in"));
 
 function keepUnsent(form) {

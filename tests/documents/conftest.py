@@ -6,7 +6,8 @@ import uuid
 import pytest
 
 from workshop.bows.models import Dimension, WorkDone
-from workshop.bows.services.bows import bow_change, piece_add, upper_decide
+from workshop.bows.services.bows import bow_change, upper_decide
+from workshop.bows.services.pieces import piece_add
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.models import Terms
@@ -17,6 +18,7 @@ from workshop.orders.services.persons import measure_add, person_add
 from workshop.staves.models import Felling, Place, Stave, Timber
 
 ADDRESS = "https://ledger.invalid"
+STARTED = dt.date(2024, 1, 10)
 SERIES = ((10, 8), (12, 12), (14, 16), (16, 20), (18, 24), (20, 28), (22, 32), (24, 36), (26, 40), (28, 44.5))
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
@@ -100,10 +102,10 @@ def order(owner, archer):
 @pytest.fixture
 def bow(owner, order, stave):
     """Laid out, planned and braced; not weighed yet."""
-    bow = bow_start_for_line(line=order.lines.first(), by=owner, number="26-014")
+    bow = bow_start_for_line(line=order.lines.first(), by=owner, number="26-014", started_on=STARTED)
     bow = bow_change(
-        bow=bow, by=owner, length_m=70.5 * INCH_M, grip_m=4 * INCH_M, grip_above_m=INCH_M, section="d",
-        brace_m=6.5 * INCH_M, bowstring="linen, 12 strands", low_stretch_fit=False,
+        bow=bow, by=owner, length_m=70.5 * INCH_M, grip_m=4 * INCH_M, grip_above_m=INCH_M, 
+        grip_depth_m=1.25 * INCH_M, section="d", brace_m=6.5 * INCH_M, bowstring="linen, 12 strands", low_stretch_fit=False,
     )  # fmt: skip
     piece_add(bow=bow, by=owner, stave=stave, part="whole", happened_on=dt.date(2026, 3, 5))
     upper_decide(bow=bow, limb="A", by=owner, happened_on=dt.date(2026, 4, 1), note="a cross on the back")

@@ -142,7 +142,7 @@ def test_the_draw_curve_sheet_says_how_much_how_measured_and_what_is_stored():
 def test_the_curve_on_paper_stands_where_the_points_were_weighed():
     lines = polylines_mm(pages(draw_curve_sheet(CURVE))[0])
     (curve,) = (line for line in lines if len(line) == len(WEIGHED) + 1)
-    wide, high = 172 - 15 - 8, 80 - 12 - 8  # the field between the axes [mm]
+    wide, high = 172 - 15 - 8, 72 - 12 - 8  # the field between the axes [mm]
     draws, weights = [6.5, *(draw for draw, _ in WEIGHED)], [0, *(weight for _, weight in WEIGHED)]
     for (x, y), draw, weight in zip(curve, draws, weights, strict=True):
         assert x - curve[0][0] == pytest.approx((draw - 6.5) / 24 * wide, abs=0.05)

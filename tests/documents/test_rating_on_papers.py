@@ -61,7 +61,10 @@ def test_a_bow_without_a_rated_draw_gets_no_tag(as_owner, owner, finished, issue
     refused(as_owner, finished, issue, "No rated draw")
 
 
-def test_a_draw_measured_from_elsewhere_rates_nothing_without_the_grips_depth(as_owner, bow, weigh, issue):
+def test_a_draw_measured_from_elsewhere_rates_nothing_without_the_grips_depth(
+    as_owner, owner, bow, weigh, issue
+):
+    bow_change(bow=bow, by=owner, grip_depth_m=None)
     weigh(bow, (26, 42), (28, 46), draw_from="belly")
     refused(as_owner, bow, issue, "Measured from elsewhere", "the belly of the grip")
 
@@ -98,7 +101,7 @@ def test_a_weight_off_the_order_is_said_and_may_be_passed_over(as_owner, bow, we
 
 def test_the_tag_is_in_the_workshops_units_not_the_readers(as_owner, owner, finished, issue):
     owner.units = "metric"
-    type(owner).objects.filter(pk=owner.pk)
+    owner.save()
     assert "44.5 lb" in page(as_owner, "rating-tag", finished)
 
 

@@ -14,7 +14,7 @@ from workshop.documents.pdf.press import Edition, Workshop
 from workshop.ledger.dates import show_date
 from workshop.ledger.models import Shop
 from workshop.ledger.units import UnitsInUse
-from workshop.units import SYSTEMS, show
+from workshop.units import KINDS, SYSTEMS, show
 
 SHORT = {"stave": "s", "bow": "b", "order": "o"}  # first part of a record's short address, see `urls_short`
 OTHER_SYSTEM = {"imperial": "metric", "metric": "imperial"}
@@ -83,6 +83,11 @@ class Desk:
         """A measure in the workshop's units; nothing where there is none."""
         return "" if value is None else self.units.show(value, kind)
 
+    def show_column(self, value: float, kind: str) -> str:
+        """A measure in a column of a table: each with the same decimals."""
+        unit = self.units.unit(kind)
+        return show(value, kind, unit, figures=KINDS[kind].unit(unit).figures)
+
     def show_otherwise(self, value: float, kind: str) -> str:
         """The same measure in the units this workshop does not use, for the other half of the world."""
         return show(value, kind, SYSTEMS[OTHER_SYSTEM[self.units.system]][kind])
@@ -100,6 +105,11 @@ def day(entry) -> str:
 def joined(*parts: str, by: str = ", ") -> str:
     """The parts that say something."""
     return by.join(part for part in parts if part)
+
+
+def at_draw(draw: str, *more: str) -> str:
+    """What follows a weight: `at 28 in, measured from the back of the bow`."""
+    return joined(_("at %(draw)s") % {"draw": draw} if draw else "", *more)
 
 
 def measured_from(place: str) -> str:

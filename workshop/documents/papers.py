@@ -1,5 +1,6 @@
 """The papers there are: what each is about, who may have it, how its facts are gathered and how it is printed."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -8,7 +9,7 @@ from django.db.models import Model, QuerySet
 from workshop.documents.desk import Desk, Draft
 from workshop.documents.gather import bench_card, bow_tag, care_sheet, curve_sheet, order_sheet, stave_tag
 from workshop.documents.pdf.bench_card import bench_card as print_bench_card
-from workshop.documents.pdf.bow_tag import plain_tag, rating_tag
+from workshop.documents.pdf.bow_tag import BowTag, plain_tag, rating_tag, smallest_print_pt
 from workshop.documents.pdf.care_sheet import care_sheet as print_care_sheet
 from workshop.documents.pdf.draw_curve_sheet import draw_curve_sheet
 from workshop.documents.pdf.labels import LabelStock
@@ -31,6 +32,7 @@ class Paper:
     found: Callable[[], QuerySet]
     draft: Callable[..., Draft]
     press: Callable[..., bytes]
+    template: str
     on_labels: bool = False
     stays: bool = False
 
@@ -45,6 +47,11 @@ class Paper:
             return self.press(draft.facts, edition=desk.edition)
         facts = [draft.facts] if self.kind == PaperKind.STAVE_TAG else draft.facts
         return self.press(facts, stock, edition=desk.edition)
+
+    def small_print(self, draft: Draft, desk: Desk, stock: LabelStock) -> float:
+        """Size of the smallest print [pt] on a bow's tag; a stave tag's is never below what is read."""
+        is_bow_tag = isinstance(draft.facts, BowTag)
+        return smallest_print_pt(draft.facts, stock, desk.edition) if is_bow_tag else math.inf
 
     @property
     def stocks(self):
@@ -62,6 +69,7 @@ PAPERS: dict[str, Paper] = {
             found=stave_tag.found,
             draft=stave_tag.draft,
             press=stave_tags,
+            template="documents/facts/stave-tag.html",
             on_labels=True,
             stays=True,
         ),
@@ -73,6 +81,7 @@ PAPERS: dict[str, Paper] = {
             found=bench_card.found,
             draft=bench_card.draft,
             press=print_bench_card,
+            template="documents/facts/bench-card.html",
             stays=True,
         ),
         Paper(
@@ -83,6 +92,7 @@ PAPERS: dict[str, Paper] = {
             found=order_sheet.found,
             draft=order_sheet.draft,
             press=print_order_sheet,
+            template="documents/facts/order-sheet.html",
         ),
         Paper(
             kind=PaperKind.RATING_TAG,
@@ -92,6 +102,7 @@ PAPERS: dict[str, Paper] = {
             found=bow_tag.found,
             draft=bow_tag.rating_tag,
             press=rating_tag,
+            template="documents/facts/rating-tag.html",
             on_labels=True,
         ),
         Paper(
@@ -102,6 +113,7 @@ PAPERS: dict[str, Paper] = {
             found=bow_tag.found,
             draft=bow_tag.plain_tag,
             press=plain_tag,
+            template="documents/facts/plain-tag.html",
             on_labels=True,
         ),
         Paper(
@@ -112,6 +124,7 @@ PAPERS: dict[str, Paper] = {
             found=care_sheet.found,
             draft=care_sheet.draft,
             press=print_care_sheet,
+            template="documents/facts/care-sheet.html",
         ),
         Paper(
             kind=PaperKind.CURVE_SHEET,
@@ -121,6 +134,7 @@ PAPERS: dict[str, Paper] = {
             found=curve_sheet.found,
             draft=curve_sheet.draft,
             press=draw_curve_sheet,
+            template="documents/facts/curve-sheet.html",
         ),
     )
 }

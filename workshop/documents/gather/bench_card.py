@@ -3,8 +3,9 @@
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from workshop.bows.checklists import CHECKS
 from workshop.bows.models import Bow, Dimension, Piece
-from workshop.bows.models.bow import BowKind, MakeUp
+from workshop.bows.models.bow import ON_BENCH, BowKind
 from workshop.bows.weighing.forecasts import limit_n
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.layout import STEP_INCHES_M, STEP_METRIC_M, stations
@@ -13,6 +14,7 @@ from workshop.documents.desk import (
     Desk,
     Draft,
     Remark,
+    at_draw,
     day,
     joined,
     measured_from,
@@ -20,7 +22,7 @@ from workshop.documents.desk import (
     remarks_on_letters,
 )
 from workshop.documents.gather import bows
-from workshop.documents.pdf.bench_card import BenchCard, cautions
+from workshop.documents.pdf.bench_card import BenchCard, Stage, cautions
 from workshop.documents.pdf.outline import Layout, Station
 from workshop.ledger.dates import show_date
 
@@ -40,9 +42,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
         workshop=desk.workshop,
         number=bow.number,
         date=show_date(desk.today),
-        kind=joined(
-            bow.get_kind_display(), "" if bow.make_up == MakeUp.UNKNOWN else bow.get_make_up_display()
-        ),
+        kind=joined(bow.get_kind_display(), bows.make_up_of(bow)),
         for_whom=_("for %(name)s") % {"name": archer} if archer else "",
         pieces=tuple(_piece(piece, desk) for piece in pieces)
         or ((bow.timber_words,) if bow.timber_words else ()),
@@ -61,6 +61,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
         brace_height=desk.show(bow.brace_m, "brace"),
         string=bows.string_of(bow, known),
         layout=_layout(bow, desk),
+        stages=tuple(_stages()),
         dust="\n".join(_dust(pieces)),
         notes=bow.note,
         code=desk.code("bow", bow.number),
@@ -69,7 +70,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
     return Draft(
         facts=facts,
         figure=facts.weight,
-        about=joined(facts.draw, facts.measured_from, facts.tolerance),
+        about=at_draw(facts.draw, facts.measured_from, facts.tolerance),
         cautions=((_("Take care"), tuple(cautions(facts, _))),),
         remarks=(*_remarks(facts, bow), *remarks_on_code(desk), *remarks_on_letters(facts)),
     )
@@ -147,6 +148,12 @@ def _bare(bow: Bow, desk: Desk):
     return [Station(at=desk.show(mark.at_m, "place"), at_m=mark.at_m) for mark in marks if mark.at_m >= 0]
 
 
+def _stages():
+    """The check lists of the stages the bow has to go through at the bench."""
+    for stage in ON_BENCH:
+        yield Stage(name=str(stage.label), checks=tuple(str(line) for line in CHECKS[stage].values()))
+
+
 def _dust(pieces: list[Piece]):
     """What is published of the dust of these timbers."""
     kinds = dict.fromkeys(piece.stave.timber for piece in pieces if piece.stave)
@@ -159,8 +166,7 @@ def _dust(pieces: list[Piece]):
 
 
 def _remarks(facts: BenchCard, bow: Bow):
-    url = reverse("bow", args=[bow.pk])
-    link = _("Bow %(number)s") % {"number": bow.number}
+    url, link = reverse("bow-plan", args=[bow.pk]), _("Plan it")
     if not facts.weight:
         yield Remark(_("No wanted weight"), _("Without it the card names no limit of pull."), url, link)
     if facts.layout is None:

@@ -1,12 +1,11 @@
 """The tag on a bow: rated from a measurement, or plain."""
 
-from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
 from workshop.bows.weighing.passes import Weighings
 from workshop.bows.weighing.selectors import weighings_of
-from workshop.documents.desk import Desk, Draft, day, joined, remarks_on_code, remarks_on_letters
+from workshop.documents.desk import Desk, Draft, at_draw, day, joined, remarks_on_code, remarks_on_letters
 from workshop.documents.gather import bows
 from workshop.documents.gather.rating import rating_and_refusals, rating_words, remarks_on_rating
 from workshop.documents.pdf.bow_tag import PlainTag, RatingTag, caution
@@ -34,7 +33,7 @@ def rating_tag(bow: Bow, desk: Desk) -> Draft:
     return Draft(
         facts=tag,
         figure=words.weight,
-        about=joined(f"{tag.draw}", words.measured_from, day(rating.weigh_in)),
+        about=at_draw(tag.draw, words.measured_from, day(rating.weigh_in)),
         cautions=(("", (caution(tag, _),)),),
         remarks=(*remarks_on_rating(rating, bow, desk), *_remarks(bow, tag, desk)),
     )
@@ -75,7 +74,6 @@ def _remarks(bow: Bow, tag: RatingTag | PlainTag, desk: Desk) -> tuple:
             brace=tag.brace_height,
             string=tag.string,
             timber=tag.timber,
-            url=reverse("bow", args=[bow.pk]),
         ),
         *remarks_on_code(desk),
         *remarks_on_letters(tag),

@@ -1,6 +1,7 @@
 """What several papers tell of a bow, worded."""
 
 from django.db.models import Prefetch
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Piece
@@ -33,9 +34,12 @@ def timber_of(bow: Bow) -> str:
     """Its timbers, each once from the back on, and how it is made up: `Yew, self`."""
     pieces = [piece for piece in standing(bow.pieces) if piece.part in OF_THE_BOW_ITSELF]
     pieces.sort(key=lambda piece: (piece.part != Part.BACKING, piece.layer or 0))
-    names = dict.fromkeys(material_of(piece) for piece in pieces)
-    make_up = "" if bow.make_up == MakeUp.UNKNOWN else bow.get_make_up_display()
-    return joined(*(names or [bow.timber_words]), make_up)
+    names = joined(*dict.fromkeys(material_of(piece) for piece in pieces)) or bow.timber_words
+    return joined(names, make_up_of(bow)) if names else ""
+
+
+def make_up_of(bow: Bow) -> str:
+    return "" if bow.make_up == MakeUp.UNKNOWN else bow.get_make_up_display()
 
 
 def material_of(piece: Piece) -> str:
@@ -83,14 +87,18 @@ def _in_one_line(address: str) -> str:
     return joined(*(line.strip(" ,") for line in address.splitlines()))
 
 
-def remarks_on_bow(bow: Bow, *, brace: str, string: str, timber: str, url: str):
+def remarks_on_bow(bow: Bow, *, brace: str, string: str, timber: str):
     """What a paper about a bow would have to leave out."""
-    link = _("Bow %(number)s") % {"number": bow.number}
     if not brace:
-        yield Remark(
-            _("No brace height"), _("None was read or planned, so the paper leaves it out."), url, link
-        )
+        reason = _("None was read or planned, so the paper leaves it out.")
+        yield Remark(_("No brace height"), reason, *_mended("brace-add", bow, _("Read the brace height")))
     if not string:
-        yield Remark(_("No string"), _("Which string belongs to the bow is not written down."), url, link)
+        reason = _("Which string belongs to the bow is not written down.")
+        yield Remark(_("No string"), reason, *_mended("bow-plan", bow, _("Write it into the plan")))
     if not timber:
-        yield Remark(_("No timber"), _("No piece and no timber is named for this bow."), url, link)
+        reason = _("No piece and no timber is named for this bow.")
+        yield Remark(_("No timber"), reason, *_mended("piece-add", bow, _("Name its wood")))
+
+
+def _mended(url_name: str, bow: Bow, link: str) -> tuple[str, str]:
+    return reverse(url_name, args=[bow.pk]), link

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import Stage
 from workshop.bows.weighing.selectors import BowRating, weighings_of
-from workshop.documents.desk import Desk, Draft, Remark, joined, remarks_on_code, remarks_on_letters
+from workshop.documents.desk import Desk, Draft, Remark, at_draw, joined, remarks_on_code, remarks_on_letters
 from workshop.documents.gather import bows
 from workshop.documents.gather.rating import rating_and_refusals, rating_words, remarks_on_rating
 from workshop.documents.gather.terms import terms_on
@@ -52,7 +52,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
     return Draft(
         facts=facts,
         figure=words.weight,
-        about=joined(words.draw, words.measured_from),
+        about=at_draw(words.draw, words.measured_from) if rating.ok else _("No draw weight was measured."),
         cautions=tuple((title, tuple(points)) for title, points in cautions(facts, _)),
         remarks=(
             *_remarks_on_weight(rating, refused, bow, desk),
@@ -106,14 +106,12 @@ def _remarks_on_weight(rating: BowRating, refused: tuple[Remark, ...], bow: Bow,
 
 
 def _remarks(facts: CareSheet, bow: Bow):
-    url = reverse("bow", args=[bow.pk])
-    link = _("Bow %(number)s") % {"number": bow.number}
     asks = {"brace": facts.brace_height, "string": facts.string, "timber": facts.timber}
-    yield from bows.remarks_on_bow(bow, url=url, **asks)
+    yield from bows.remarks_on_bow(bow, **asks)
     if not facts.upper_limb:
-        yield Remark(
-            _("Upper limb not decided"), _("Which way up the bow is strung is not written down."), url, link
-        )
+        reason = _("Which way up the bow is strung is not written down.")
+        url = reverse("upper-decide", args=[bow.pk])
+        yield Remark(_("Upper limb not decided"), reason, url, _("Decide it"))
     if not facts.workshop.address and not facts.workshop.contact:
         yield Remark(
             _("No address"), _("The sheet would not say how to reach the maker: see the workshop's settings.")

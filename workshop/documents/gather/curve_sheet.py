@@ -16,6 +16,7 @@ from workshop.documents.desk import (
     Desk,
     Draft,
     Remark,
+    at_draw,
     day,
     joined,
     measured_from,
@@ -48,7 +49,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
     return Draft(
         facts=facts,
         figure=facts.weight,
-        about=joined(facts.draw, facts.measured_from, facts.date),
+        about=at_draw(facts.draw, facts.measured_from, facts.date),
         remarks=(*_remarks(series, known), *remarks_on_code(desk), *remarks_on_letters(facts)),
         drawing=draw_curve(series, desk.units),
     )
@@ -106,17 +107,22 @@ def _traced(curve):
 
 
 def _points(one: Pass, desk: Desk):
-    gains = ["", *(desk.show(b.force_n - a.force_n, "force") if b.force_n >= a.force_n else
-                   _("%(less)s less") % {"less": desk.show(a.force_n - b.force_n, "force")}
-                   for a, b in pairwise(one.points))]  # fmt: skip
-    for point, gain in zip(one.points, gains, strict=True):
+    rises = [b.force_n - a.force_n for a, b in pairwise(one.points)]
+    for point, rise in zip(one.points, [None, *rises], strict=True):
         yield Weighed(
             draw=desk.show(point.draw_m, "draw"),
-            weight=desk.show(point.force_n, "force"),
-            gain=gain,
+            weight=desk.show_column(point.force_n, "force"),
+            gain=_gain(rise, desk),
             draw_m=point.draw_m,
             force_n=point.force_n,
         )
+
+
+def _gain(rise_n: float | None, desk: Desk) -> str:
+    if rise_n is None:
+        return ""
+    shown = desk.show_column(abs(rise_n), "force")
+    return shown if rise_n >= 0 else _("%(less)s less") % {"less": shown}
 
 
 def _axis(name: str, kind: str, low_si: float, high_si: float, desk: Desk) -> Axis:
@@ -156,7 +162,7 @@ def _remarks(one: Pass, known: Weighings):
             reason % {"work": joined(*(f"{work} ({day(work)})" for work in works), by="; ")},
         )
     if one.energy is None or not one.energy.ok:
-        yield Remark(
-            _("No stored energy"),
-            _("The brace height was not written down, so the sheet leaves the energy out."),
-        )
+        missing = _("grip depth") if one.weigh_in.brace_m else _("brace height")
+        reason = _("The %(missing)s was not written down, so where the string stood is not known and the sheet leaves "
+                   "the energy out.") % {"missing": missing}  # fmt: skip
+        yield Remark(_("No stored energy"), reason)

@@ -18,6 +18,7 @@ from workshop.documents.pdf.order_sheet import Line, OrderSheet, Party
 from workshop.ledger.dates import show_date
 from workshop.ledger.templatetags.ledger import money
 from workshop.orders.models import Order, OrderLine, Person
+from workshop.orders.models.orders import LineKind
 
 
 def found():
@@ -47,7 +48,9 @@ def draft(order: Order, desk: Desk, *, with_money: bool = True) -> Draft:
     return Draft(
         facts=facts,
         figure=promised,
-        about=joined(*(line.what for line in facts.lines)),
+        about=joined(
+            _("promised") if promised else "", joined(*(line.what for line in facts.lines)), by=": "
+        ),
         remarks=(
             *_remarks(facts, lines, with_money),
             *remarks_on_code(desk),
@@ -94,11 +97,18 @@ def _measures(archer: Person, desk: Desk) -> str:
 def _line(line: OrderLine, desk: Desk, with_money: bool) -> Line:
     each = line.price_minor if with_money else None
     return Line(
-        what=joined(line.get_kind_display(), line.words, by=": "),
+        what=_what(line),
         particulars=tuple(_particulars(line, desk)),
         quantity=str(line.quantity) if line.quantity > 1 else "",
         price="" if each is None else money(each * line.quantity, desk.shop.currency),
     )
+
+
+def _what(line: OrderLine) -> str:
+    """Goods are what they are in words; a bow and a repair say that they are one."""
+    if line.kind == LineKind.GOODS and line.words:
+        return line.words
+    return joined(line.get_kind_display(), line.words, by=": ")
 
 
 def _particulars(line: OrderLine, desk: Desk):

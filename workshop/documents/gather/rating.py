@@ -46,9 +46,9 @@ def rating_and_refusals(bow: Bow, known: Weighings, desk: Desk) -> tuple[BowRati
 
 def _refusal(code: str, rating: BowRating, bow: Bow, known: Weighings, desk: Desk) -> Remark:
     head, reason = _reasons().get(code, (_("Not measured"), _("Weigh the bow again.")))
-    to_the_bow = code in ("no_rated_draw", "no_grip_depth", "no_axis_depth")
-    url = reverse("bow" if to_the_bow else "weigh-in-add", args=[bow.pk])
-    link = _("Bow %(number)s") % {"number": bow.number} if to_the_bow else _("Weigh again")
+    to_the_plan = code in ("no_rated_draw", "no_grip_depth")
+    url = reverse("bow-plan" if to_the_plan else "weigh-in-add", args=[bow.pk])
+    link = _("Write it into the plan") if to_the_plan else _("Weigh again")
     return Remark(head, reason % _values(rating, bow, known, desk), url, link)
 
 

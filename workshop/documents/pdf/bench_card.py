@@ -9,7 +9,7 @@ from workshop.documents.pdf.parts import fact, figure, heading, listed, masthead
 from workshop.documents.pdf.press import ENGLISH_A4, Edition, Say, Workshop, column_of, printed
 from workshop.documents.pdf.text import LABEL, NOTE, STRONG
 
-PENCIL_LINES = 18
+PENCIL_LINES = 13  # with check list and cautions they fill the back of the card
 
 
 @dataclass(frozen=True, kw_only=True)

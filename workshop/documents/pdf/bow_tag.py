@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from workshop.documents.pdf import fonts, qr, words
-from workshop.documents.pdf.labels import LabelStock, print_labels
+from workshop.documents.pdf.labels import DEMO_STRIP, LabelStock, print_labels
 from workshop.documents.pdf.layout import MM, Box, Row, Rule, Space, Stack, Text
 from workshop.documents.pdf.press import ENGLISH_A4, Edition, Say
 from workshop.documents.pdf.text import HAIR, INK, SOFT, Style
@@ -12,6 +12,7 @@ CARD_ON_A4 = LabelStock.cards(55, 90)
 PAD = 4 * MM
 HOLE = 2.5 * MM
 CODE = 19 * MM
+SMALLEST = 6.5  # of the caution and the address, before scaling
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,25 +94,53 @@ def _print(facts: BowTag, title: str, stock: LabelStock, start, ruler, edition: 
     )
 
 
+def smallest_print_pt(facts: BowTag, stock: LabelStock, edition: Edition = ENGLISH_A4) -> float:
+    """Size of the smallest print on the tag [pt]: what is much below 5 only a keen eye reads."""
+    height = stock.label_height_mm * MM - (DEMO_STRIP if facts.demo else 0)
+    return SMALLEST * _fitted(facts, edition, stock.label_width_mm * MM, height).card.scale
+
+
 def _face(facts: BowTag, edition: Edition):
     def paint(canvas, x, top, width, height):
-        lying = width > height
-        _hole(canvas, *((x + PAD + HOLE, top - height / 2) if lying else (x + width / 2, top - PAD - HOLE)))
-        left = x + PAD + (3 * HOLE if lying else 0)
-        head = top - PAD - (0 if lying else 2.6 * HOLE)
-        room, column = head - (top - height) - PAD, x + width - PAD - left
-        for step in range(20, 7, -1):
-            card = _Card(facts, edition, step / 20)
-            body, foot = card.lying() if lying else card.standing(), card.foot()
-            if body.height(column) + foot.height(column) <= room:
-                break
-        else:
-            card = _Card(facts, edition, 0.4, most=1)
-            body, foot = card.lying() if lying else card.standing(), card.foot()
-        body.draw(canvas, left, head, column)
-        foot.draw(canvas, left, head - room + foot.height(column), column)
+        fitted = _fitted(facts, edition, width, height)
+        pad, column, body, foot = fitted.pad, fitted.column, fitted.body, fitted.foot
+        _hole(
+            canvas,
+            *((x + pad + HOLE, top - height / 2) if width > height else (x + width / 2, top - pad - HOLE)),
+        )
+        left, bottom = x + width - pad - column, top - height + pad
+        body.draw(canvas, left, bottom + fitted.room, column)
+        foot.draw(canvas, left, bottom + foot.height(column), column)
 
     return paint
+
+
+@dataclass(frozen=True)
+class _Fitted:
+    """A card at the largest scale that holds it whole, and where its parts go."""
+
+    card: "_Card"
+    body: Box
+    foot: Box
+    pad: float
+    column: float
+    room: float
+
+
+def _fitted(facts: BowTag, edition: Edition, width: float, height: float) -> _Fitted:
+    """At the last scale the texts are cut to few lines instead."""
+    lying = width > height
+    pad = min(PAD, 0.09 * min(width, height))
+    column = width - 2 * pad - (2.6 * HOLE if lying else 0)
+    room = height - 2 * pad - (0 if lying else 2.6 * HOLE)
+    for card in (
+        *(_Card(facts, edition, step / 20) for step in range(20, 7, -1)),
+        _Card(facts, edition, 0.4, most=1),
+    ):
+        body, foot = card.lying(column) if lying else card.standing(), card.foot()
+        if body.height(column) + foot.height(column) <= room:
+            break
+    return _Fitted(card, body, foot, pad, column, room)
 
 
 def _hole(canvas, x: float, y: float) -> None:
@@ -139,9 +168,9 @@ class _Card:
     def standing(self) -> Box:
         return Stack([*self._answer(), self._rule(), *self._particulars()])
 
-    def lying(self) -> Box:
+    def lying(self, column: float) -> Box:
         right = Stack(self._particulars())
-        return Row([Stack(self._answer()), right], [None, 38 * MM * self.scale], 3 * MM)
+        return Row([Stack(self._answer()), right], [None, min(38 * MM, 0.52 * column)], 2 * MM)
 
     def foot(self) -> Box:
         """What never to do, the maker's address, and the code of this bow."""
@@ -149,9 +178,9 @@ class _Card:
         said = caution(facts, self.edition.say)
         box: Box = Stack(
             [
-                self.text(said, 6.5, lines=3),
+                self.text(said, SMALLEST, lines=3),
                 Space(3 * self.scale),
-                self.text(facts.address, 6.5, lines=2),
+                self.text(facts.address, SMALLEST, lines=2),
             ]
         )
         if facts.code:

@@ -7,7 +7,7 @@ from workshop.documents.pdf.fonts import width_of
 from workshop.documents.pdf.layout import MM, Drawing
 from workshop.documents.pdf.text import HAIR, INK, NOTE, STRONG, one_line, put
 
-HIGH = 80 * MM
+HIGH = 72 * MM
 LEFT_ROOM, FOOT_ROOM, HEAD_ROOM, RIGHT_ROOM = 15 * MM, 12 * MM, 8 * MM, 8 * MM
 HATCH = 2.2 * MM
 

@@ -125,7 +125,8 @@ class Stack:
             cut = box.split(width, room)
             first = [*self.boxes[:index], *(cut[:1] if cut else ())]
             rest = [*(cut[1:] if cut else (box,)), *self.boxes[index + 1 :]]
-            bare = all(isinstance(box, Rule | Space) for box in first)  # a rule belongs to what follows it
+            # An opening rule belongs to what follows it, a closing one to what it closes: neither stands alone.
+            bare = any(all(isinstance(box, Rule | Space) for box in part) for part in (first, rest))
             return None if bare else (Stack(first), Stack(rest))
         return None
 

@@ -24,6 +24,8 @@ from workshop.ledger.views import stale_to_form
 from workshop.orders.models import IssuedPaper
 from workshop.orders.services.papers import paper_issue
 
+READABLE_PT = 4.5  # common practice, no source: below this a tag is for a glass
+
 
 @require_GET
 @may("record")
@@ -116,7 +118,6 @@ def _shown(request, paper: Paper, subject, draft: Draft, desk, form, *, more=(),
         "back_name": _about(paper, subject),
         "draft": draft,
         "facts": draft.facts,
-        "facts_template": f"documents/facts/{paper.kind}.html",
         "remarks": remarks,
         "words": words,
         "address": desk.address,
@@ -140,11 +141,20 @@ def _title(paper: Paper, subject) -> str:
 
 
 def _too_small(paper: Paper, draft: Draft, desk):
-    """Which labels the paper does not fit: tried, for only the press knows."""
+    """Which labels the paper does not fit, or only in print that few can read: tried, for only the press knows."""
     if draft.refused:
         return
     for label, stock_of in paper.stocks.values():
+        head = str(label)[:1].upper() + str(label)[1:]
         try:
-            paper.printed(draft, desk, stock_of(desk.shop))
+            stock = stock_of(desk.shop)
+            paper.printed(draft, desk, stock)
+            print_pt = paper.small_print(draft, desk, stock)
         except (QrTooSmall, LabelStockError) as error:
-            yield Remark(str(label).capitalize(), stock_words(error))
+            yield Remark(head, stock_words(error))
+            continue
+        if print_pt < READABLE_PT:
+            reason = _(
+                "The caution would be set in %(size)s points, which few can read. Take a larger label."
+            )
+            yield Remark(head, reason % {"size": f"{print_pt:.1f}"})

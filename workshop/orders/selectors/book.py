@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import Prefetch, Q, QuerySet, Sum
 
-from workshop.orders.models import Delivery, Order, OrderLine, Payment, Person, StartedBow
+from workshop.orders.models import Delivery, IssuedPaper, Order, OrderLine, Payment, Person, StartedBow
 from workshop.orders.models.orders import OPEN, LineKind
 
 
@@ -76,7 +76,7 @@ def order_whole(pk: int) -> QuerySet[Order]:
             lines_prefetched(),
             Prefetch("payments", Payment.objects.select_related("entered_by", "struck_by")),
             "moves__entered_by",
-            "papers",
+            Prefetch("papers", IssuedPaper.objects.defer("pdf", "facts")),
         )
     )
 

@@ -1,0 +1,81 @@
+"""The next step, as a maker would say it (common practice, no source)."""
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+
+from workshop.bows.models.bow import Stage
+from workshop.bows.nextstep import Facts, Rest, next_step, step_words
+from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.ledger.units import UnitsInUse
+
+LB, INCH = POUND_N, INCH_M
+TILLERING = Facts(
+    stage="tillering", strung="full", force_n=30 * LB, draw_m=20 * INCH, wanted_n=45 * LB, wanted_draw_m=28 * INCH,
+    tolerance_n=2 * LB, limit_n=48 * LB, next_draw_m=21 * INCH,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("facts", "code"),
+    [
+        (Facts(stage="laid-out", wood_known=False), "name_wood"),
+        (Facts(stage="laid-out", planned=False), "plan"),
+        (Facts(stage="laid-out"), "rough_out"),
+        (Facts(stage="roughing", zero_due=True), "read_zero"),
+        (Facts(stage="roughing"), "floor_tiller"),
+        (Facts(stage="tillering"), "long_string"),
+        (replace(TILLERING, strung="long"), "low_brace"),
+        (TILLERING, "draw_further"),
+        (replace(TILLERING, strung="low", draw_m=22 * INCH), "full_brace"),
+        (replace(TILLERING, work_since=True), "weigh_again"),
+        (replace(TILLERING, force_n=50 * LB), "too_heavy"),
+        (replace(TILLERING, draw_m=28 * INCH, force_n=46 * LB), "shoot_in"),
+        (replace(TILLERING, draw_m=28 * INCH, force_n=46 * LB, upper_known=False), "upper"),
+        (replace(TILLERING, draw_m=28 * INCH, force_n=41 * LB), "light"),
+        (Facts(stage="shooting-in", shots=40, shots_wanted=150), "shoot"),
+        (Facts(stage="shooting-in", shots=150, shots_wanted=150, set_read=False), "read_set"),
+        (Facts(stage="shooting-in", shots=150, shots_wanted=150), "finish"),
+        (Facts(stage="finishing"), "final"),
+        (Facts(stage="finishing", rated=True), "make_ready"),
+        (Facts(stage="ready"), "final"),
+        (Facts(stage="ready", rated=True, ordered=True), "hand_over"),
+        (Facts(stage="stock"), "find_archer"),
+        (Facts(stage="delivered"), "with_owner"),
+        (Facts(stage="delivered", visiting=True), "look_over"),
+        (Facts(stage="broken"), "ended"),
+        (Facts(stage="broken", wood_at_bench=True), "see_to_wood"),
+    ],
+)
+def test_what_comes_first_is_said_first(facts, code):
+    assert next_step(facts).code == code
+
+
+def test_a_rest_comes_before_any_pull_and_the_longest_counts():
+    rests = (Rest("glued", dt.date(2026, 3, 4)), Rest("steamed", dt.date(2026, 3, 9)))
+    step = next_step(replace(TILLERING, rests=rests))
+    assert step_words(step, UnitsInUse()) == "Let it rest until 9 Mar 2026 (steamed)."
+
+
+def test_a_flaw_that_has_grown_comes_before_the_rest():
+    rests = (Rest("steamed", dt.date(2026, 3, 9)),)
+    assert next_step(replace(TILLERING, rests=rests, grown="crack, limb A")).code == "flaw_grown"
+
+
+def test_a_heavy_bow_is_not_sent_further():
+    step = next_step(replace(TILLERING, force_n=50 * LB, draw_m=24 * INCH))
+    words = step_words(step, UnitsInUse()).replace("\xa0", " ")
+    assert "2 lb past the limit of pull at 24 in" in words
+
+
+@pytest.mark.parametrize("system", ["imperial", "metric"])
+@pytest.mark.parametrize("stage", Stage.values)
+def test_every_stage_has_a_step_in_words(stage, system):
+    for facts in (
+        Facts(stage=stage),
+        Facts(stage=stage, wanted_draw_m=0.7, force_n=1.0, draw_m=0.2, shots_wanted=9),
+    ):
+        words = step_words(next_step(facts), UnitsInUse(system))
+        assert words.strip()
+        assert "%(" not in words

@@ -1,6 +1,7 @@
 """The pages of the bench: every deed shows its form, keeps what was typed, and comes back to the bow."""
 
 import datetime as dt
+import uuid
 
 import pytest
 from django.db import connection
@@ -10,10 +11,13 @@ from django.urls import reverse
 from tests.bows.conftest import BACKEND, sent
 from workshop.bows.models import Bow, BowFlaw, SetReading, StageTick, WorkDone
 from workshop.bows.services.readings import flaw_add, set_add, work_add
-from workshop.calc.imperial import INCH_M
+from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
+from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.orders.services.handover import bow_start_for_line
 from workshop.orders.services.orders import line_add, line_change, order_add
 from workshop.orders.services.persons import person_add
+from workshop.staves.models import Timber
+from workshop.staves.services import felling_change
 
 pytestmark = pytest.mark.django_db
 DAY = dt.date(2026, 3, 14)
@@ -238,3 +242,50 @@ def test_the_page_of_a_bow_takes_as_many_queries_for_200_entries_as_for_10(as_ow
     few = _queries(as_owner, reverse("bow", args=[bow.pk]))
     some(190)
     assert _queries(as_owner, reverse("bow", args=[bow.pk])) == few
+
+
+def test_where_dust_is_made_the_timbers_own_is_named(as_owner, owner, begin, staves):
+    yew = Timber.objects.get(code="yew-common")
+    piece = staves[0]
+    felling_change(felling=piece.felling, by=owner, timber=yew)
+    page = as_owner.get(reverse("bow", args=[begin(piece).pk])).content.decode()
+    assert "Yew: poisonous" in page
+    assert "extraction, mask, gloves" in page
+
+
+def test_a_struck_reading_stays_with_a_line_through_it(as_owner, owner, bow):
+    work = work_add(bow=bow, by=owner, deed="piked", happened_on=DAY)
+    at = reverse("bow", args=[bow.pk])
+    as_owner.post(reverse("strike-out", args=["bows.workdone", work.pk]), {"next": at})
+    page = as_owner.get(at).content.decode()
+    assert '<li class="struck">' in page
+    assert "struck out by Wilma Ashdown" in page
+
+
+def test_the_rating_stands_on_the_page_once_it_is_measured(as_owner, owner, bow):
+    weigh_in = weigh_in_add(
+        bow=bow,
+        by=owner,
+        system="imperial",
+        happened_on=DAY,
+        purpose="final",
+        strung="full",
+        brace_m=0.16,
+        draw_from="back",
+    )
+    for inches, pounds in ((12, 17), (16, 24), (20, 31), (24, 38), (28, 45.5)):
+        weigh_point_add(
+            weigh_in=weigh_in,
+            by=owner,
+            system="imperial",
+            draw_m=inches * INCH_M,
+            force_n=pounds * POUND_N,
+            entry_key=uuid.uuid4(),
+        )
+    page = as_owner.get(reverse("bow", args=[bow.pk])).content.decode()
+    assert "Its rating, by the final weigh-in of 14 Mar 2026" in page
+    assert "0.5\xa0lb heavier than wanted" in page
+    work_add(bow=bow, by=owner, deed="sanded", happened_on=DAY)
+    page = as_owner.get(reverse("bow", args=[bow.pk])).content.decode()
+    assert "Its rating" not in page
+    assert "worked on since" in page

@@ -70,7 +70,12 @@ def test_the_bench_goes_from_laid_out_to_ready_and_leaves_out_what_is_gone(owner
 def test_a_bow_is_found_by_number_maker_words_and_the_tag_of_its_wood(owner, begin, staves):
     begin(staves[0], number="26-01")
     begin(number="26-02", timber_words="yew, old orchard")
-    for text, number in (("24-001", "26-01"), ("white ash", "26-01"), ("orchard", "26-02"), ("26-02", "26-02")):
+    for text, number in (
+        ("24-001", "26-01"),
+        ("white ash", "26-01"),
+        ("orchard", "26-02"),
+        ("26-02", "26-02"),
+    ):
         assert [bow.number for bow in bench(BenchFilter(text=text))] == [number], text
 
 
@@ -104,6 +109,15 @@ def test_rests_run_out_nearest_first_and_of_each_bow_its_longest(owner, begin):
     readings.work_add(bow=three, by=owner, deed="scraped", happened_on=TODAY)
     found = rests_ending(TODAY)
     assert [(each.bow, each.days_left, each.is_over) for each in found] == [(two, -2, True), (one, 30, False)]
+
+
+def test_glue_that_cures_is_a_rest_too(owner, bow, shop):
+    cured = TODAY + dt.timedelta(days=3)
+    piece_add(bow=bow, by=owner, part="backing", material="bamboo", cured_on=cured, happened_on=TODAY)
+    (rest,) = rests_ending(TODAY)
+    assert (str(rest.work), rest.until) == ("backing: bamboo", cured)
+    (seen,) = bows_on_bench(shop=shop, today=TODAY)
+    assert seen.step.code == "rest"
 
 
 def test_a_rest_that_was_never_wanted_is_none(owner, bow):

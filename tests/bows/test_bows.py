@@ -123,6 +123,13 @@ def test_an_old_notebooks_bow_has_no_wood_and_perhaps_no_date(owner):
     assert bow.pieces.count() == 0
 
 
+def test_a_bow_that_was_begun_before_the_ledger_enters_at_its_stage(owner, begin, staves):
+    bow = begin(staves[0], stage="ready")
+    assert [(move.was, move.stage) for move in bow.stage_moves.all()] == [("", "ready")]
+    staves[0].refresh_from_db()
+    assert staves[0].state == "used"
+
+
 def test_another_makers_bow_is_not_signed_with_our_name(owner):
     assert bow_start(by=owner, origin="other").maker == ""
     assert bow_start(by=owner).maker == owner.name

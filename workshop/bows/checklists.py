@@ -3,9 +3,13 @@
 A line's code is kept in the ledger with each tick and never changes; its words may.
 """
 
+from collections.abc import Iterable
+
 from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.models.bow import Stage
+from workshop.staves.models import Timber
+from workshop.staves.published import dust_of
 
 CHECKS: dict[str, dict[str, str]] = {
     Stage.LAID_OUT: {
@@ -65,6 +69,20 @@ CAUTIONS: dict[str, tuple[str, ...]] = {
     Stage.SHOOTING_IN: (_LINE,),
     Stage.FINISHING: (_DUST,),
 }
+
+
+# what the table says of timbers of which nothing in particular is known
+_NOTHING_PARTICULAR = "wood dust in general"
+
+
+def cautions_of(stage: str, timbers: Iterable[Timber]) -> list[str]:
+    """What to be warned of in that stage; where dust is made, also what is published of these timbers' dust."""
+    lines = CAUTIONS.get(stage, ())
+    said = [str(line) for line in lines]
+    if _DUST in lines:
+        dusts = {timber.name: dust_of(timber) for timber in timbers}
+        said += [f"{name}: {dust}" for name, dust in dusts.items() if dust and dust != _NOTHING_PARTICULAR]
+    return said
 
 
 def words_of(stage: str, line: str) -> str:

@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.checklists import CHECKS
-from workshop.bows.models.bow import BowKind, Curve, Hand, MakeUp, Origin, Part, Section, Stage
+from workshop.bows.models.bow import ENDED, BowKind, Curve, Hand, MakeUp, Origin, Part, Section, Stage
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, RecordForm, WhenField, Words
 from workshop.ledger.models.shop import DrawFrom
 from workshop.staves.models import Stave
@@ -97,13 +97,19 @@ class BowAddForm(WantedFields, BowWords):
     number = Words(label=_("Number"), required=False, max_length=24)
     staves = StavesField(label=_("Pieces of wood, by their tags"), required=False, max_length=400)
     started_on = WhenField(label=_("Started"), required=False)
+    stage = forms.ChoiceField(
+        label=_("It stands at"),
+        choices=[(stage.value, stage.label) for stage in Stage if stage not in ENDED],
+        initial=Stage.LAID_OUT,
+        help_text=_("for a bow that was begun before it is written down here"),
+    )
     hand = forms.ChoiceField(label=_("Hand"), choices=Hand, initial=Hand.EITHER, widget=forms.RadioSelect)
     length_m = QuantityField("length", label=_("Bow length, nock to nock"), required=False)
     note = Words(label=_("Note"), required=False, max_length=4000, lines=2)
 
     field_order = [
         "number", "make_up", "staves", "timber_words", "kind", "wanted_n", "wanted_draw_m", "draw_from",
-        "tolerance_n", "length_m", "hand", "origin", "maker", "started_on", "note",
+        "tolerance_n", "length_m", "hand", "origin", "maker", "started_on", "stage", "note",
     ]  # fmt: skip
 
     def __init__(self, *args, next_number: str, **kwargs):

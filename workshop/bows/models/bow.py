@@ -56,6 +56,7 @@ class Stage(models.TextChoices):
 
 
 ON_BENCH = (Stage.LAID_OUT, Stage.ROUGHING, Stage.TILLERING, Stage.SHOOTING_IN, Stage.FINISHING)
+FINISHED = (Stage.READY, Stage.STOCK, Stage.DELIVERED)
 ENDED = (Stage.BROKEN, Stage.GIVEN_UP)
 CAUSE_WANTED = ENDED
 

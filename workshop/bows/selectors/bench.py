@@ -65,10 +65,10 @@ def bows_on_bench(*, shop, today: dt.date, system: str = "imperial") -> list[Gla
 
 @dataclass(frozen=True)
 class Resting:
-    """A bow that rests, after what, and until when."""
+    """A bow that rests after `work`, or while the glue of a piece cures, and until when."""
 
     bow: Bow
-    work: WorkDone
+    work: WorkDone | Piece
     until: dt.date
     days_left: int
 
@@ -82,16 +82,16 @@ JUST_OVER = dt.timedelta(days=7)
 
 def rests_ending(today: dt.date) -> list[Resting]:
     """Rests that run and those that ended within the week, the nearest end first; of each bow its longest."""
-    works = (
-        signed(WorkDone)
-        .standing()
-        .filter(rest_until__gte=today - JUST_OVER, happened_on__lte=today)
-        .exclude(bow__stage__in=ENDED)
-        .select_related("bow")
-        .order_by("rest_until")
-    )
-    longest = {work.bow_id: work for work in works}
-    found = [Resting(w.bow, w, w.rest_until, (w.rest_until - today).days) for w in longest.values()]
+
+    def of_bows(model, **wanted):
+        entries = signed(model).standing().filter(happened_on__lte=today, **wanted)
+        return entries.exclude(bow__stage__in=ENDED).select_related("bow")
+
+    works = of_bows(WorkDone, rest_until__gte=today - JUST_OVER)
+    glued = of_bows(Piece, cured_on__gte=today - JUST_OVER).select_related("stave")
+    rests = [(work, work.rest_until) for work in works] + [(piece, piece.cured_on) for piece in glued]
+    longest = {each.bow_id: (each, until) for each, until in sorted(rests, key=lambda rest: rest[1])}
+    found = [Resting(each.bow, each, until, (until - today).days) for each, until in longest.values()]
     return sorted(found, key=lambda each: each.until)
 
 

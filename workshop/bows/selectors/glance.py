@@ -5,9 +5,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from django.db.models import Prefetch, prefetch_related_objects
+from django.utils.translation import gettext as _
 
 from workshop.bows.checklists import CHECKS
-from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading, WorkDone
+from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading
 from workshop.bows.nextstep import Facts, Rest, Step, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m
@@ -54,7 +55,7 @@ class Glance:
     set_now: SetNow | None
     zero_due: bool
     limit_n: float | None
-    resting: Sequence[WorkDone]
+    rests: Sequence[Rest]
     watched: Sequence[BowFlaw]
     shots: int
     upper: str  # A, B or nothing
@@ -85,6 +86,7 @@ def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str)
     """Reckoned from what was prefetched (`glanced`), without a query."""
     readings, works = standing(bow.setreadings.all()), weighings.works
     points = set_points(readings, works, drawn_of(weighings))
+    pieces = standing(bow.pieces.all())
     uppers = standing(bow.upper_decisions.all())
     ticked = {tick.line for tick in standing(bow.ticks.all()) if tick.stage == bow.stage}
     weight, rating = weight_now(bow, weighings), rating_of(bow, weighings)
@@ -98,14 +100,17 @@ def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str)
         "set_now": set_now(points),
         "zero_due": zero_is_due(readings, works),
         "limit_n": limit,
-        "resting": weighings.resting_on(today),
+        "rests": (
+            *(Rest(str(work.get_deed_display()), work.rest_until) for work in weighings.resting_on(today)),
+            *(Rest(_("glue"), each.cured_on) for each in pieces if each.cured_on and each.cured_on > today),
+        ),
         "watched": [
             flaw for flaw in standing(bow.bowflaws.all()) if flaw.watched and flaw.settled_at is None
         ],
         "shots": sum(each.shots for each in standing(bow.shotsfireds.all())),
         "upper": uppers[-1].limb if uppers else "",
         "lines": [each.line for each in standing(bow.started_for.all())],
-        "pieces": standing(bow.pieces.all()),
+        "pieces": pieces,
         "open_checks": [line for line in CHECKS.get(bow.stage, {}) if line not in ticked],
     }
     return Glance(**known, step=next_step(_facts(known, shop=shop, system=system)))
@@ -133,7 +138,7 @@ def _facts(known: dict, *, shop, system: str) -> Facts:
         wood_known=bool(known["pieces"] or bow.timber_words),
         wood_at_bench=any(piece.stave and piece.stave.state == StaveState.BENCH for piece in known["pieces"]),
         planned=None not in (bow.length_m, bow.wanted_n, bow.wanted_draw_m),
-        rests=tuple(Rest(str(work.get_deed_display()), work.rest_until) for work in known["resting"]),
+        rests=known["rests"],
         grown=next((str(flaw) for flaw in known["watched"] if has_grown(flaw)), ""),
         upper_known=bool(known["upper"]),
         zero_due=known["zero_due"],

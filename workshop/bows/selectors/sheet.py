@@ -42,15 +42,12 @@ _ENTRIES = {
 
 
 def _life() -> tuple:
-    """What rooms further on keep of a bow, read by name. Of a paper its bytes and facts are left where they are."""
-    papers = Bow._meta.get_field("papers").related_model
+    """What rooms further on keep of a bow, read by name. Its papers they show themselves."""
     visits = Bow._meta.get_field("visits").related_model
     return (
-        Prefetch("papers", papers.objects.defer("pdf", "facts").select_related("entered_by", "struck_by")),
         Prefetch("visits", visits.objects.select_related("brought_by", "entered_by", "struck_by")),
         "deliveries__to",
         "ownerships__person",
-        "repair_lines__order",
     )
 
 

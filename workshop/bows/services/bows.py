@@ -10,8 +10,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, StageMove, UpperDecision
-from workshop.bows.models.bow import Origin, Stage
-from workshop.bows.services.pieces import parts_for, piece_add
+from workshop.bows.models.bow import FINISHED, Origin, Stage
+from workshop.bows.services.pieces import parts_for, piece_add, pieces_use_up
 from workshop.calc.errors import CalcError
 from workshop.calc.layout import stations
 from workshop.ledger.dates import show_date
@@ -31,6 +31,7 @@ def bow_start(
     number: str = "",
     started_on: dt.date | None = None,
     started_to: str = "d",
+    stage: str = Stage.LAID_OUT,
     staves: Sequence[Stave] = (),
     entry_key=None,
     **values,
@@ -38,7 +39,8 @@ def bow_start(
     """A bow, laid out; without a number it takes the next. A form that came twice (`entry_key`) starts one bow.
 
     `staves` are its pieces of wood in the order the make-up asks for (see `parts_for`). A bow made here begins
-    today unless told otherwise; of another one the year may not be known.
+    today unless told otherwise; of another one the year may not be known. One that was begun before it was
+    written down enters at the `stage` it has reached.
     """
     if kept := entry_kept(StageMove, entry_key):
         return kept.bow
@@ -50,13 +52,14 @@ def bow_start(
         started_on = started_on or today
         values["maker"] = values.get("maker") or by.name
     _check_plan(Bow(**values))
-    bow = record_add(Bow(number=number, started_on=started_on, started_to=started_to, **values), by=by)
+    bow = Bow(number=number, started_on=started_on, started_to=started_to, stage=stage, **values)
+    record_add(bow, by=by)
     when = {"happened_on": started_on or today, "happened_to": started_to if started_on else "d"}
-    first = StageMove(
-        bow=bow, stage=Stage.LAID_OUT, **when, **({"entry_key": entry_key} if entry_key else {})
-    )
+    first = StageMove(bow=bow, stage=stage, **when, **({"entry_key": entry_key} if entry_key else {}))
     entry_add(first, by=by)
     _pieces_put(bow, staves, by=by, **when)
+    if stage in FINISHED:
+        pieces_use_up(bow=bow, by=by, **when)
     return bow
 
 

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.checklists import CHECKS
 from workshop.bows.models import Bow, StageMove, StageTick
-from workshop.bows.models.bow import CAUSE_WANTED, ENDED, ON_BENCH, Stage
+from workshop.bows.models.bow import CAUSE_WANTED, ENDED, FINISHED, ON_BENCH, Stage
 from workshop.bows.services.bows import check_day
 from workshop.bows.services.pieces import pieces_use_up
 from workshop.ledger.services import entry_add, entry_kept, record_change
@@ -26,7 +26,6 @@ STEPS: dict[str, tuple[str, ...]] = {
     Stage.BROKEN: ON_BENCH,
     Stage.GIVEN_UP: (*ON_BENCH, Stage.STOCK),
 }
-FINISHED = (Stage.READY, Stage.STOCK, Stage.DELIVERED)
 
 
 @transaction.atomic

@@ -63,7 +63,9 @@ def show(request, pk):
         "tiller": tiller_words(sheet.brace, units, seen.upper) if sheet.brace else "",
         "checks": _check_lines(seen),
         "check_form": _tick_form(request, seen),
-        "cautions": checklists.CAUTIONS.get(bow.stage, ()),
+        "cautions": checklists.cautions_of(
+            bow.stage, [p.stave.felling.timber for p in seen.pieces if p.stave]
+        ),
         "wishes": wish_rows(sheet.wishes, units),
         "weight_drawing": pictures.weight_drawing(seen, units),
         "set_drawing": pictures.set_drawing(seen, units),
@@ -189,7 +191,7 @@ def decide_upper(request, pk):
 def step(request, pk):
     """To another stage, forward or back. Handing over has a page of its own, with its papers."""
     bow = bow_or_404(pk)
-    stages = [s for s in STEPS[bow.stage] if s != Stage.DELIVERED or bow.origin == Origin.NOTEBOOK]
+    stages = [s for s in STEPS[bow.stage] if s != Stage.DELIVERED or bow.origin != Origin.HERE]
 
     def save(form):
         move = stage_step(bow=bow, by=request.user, seen=form.cleaned_data["version"], **form.values())

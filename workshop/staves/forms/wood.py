@@ -168,3 +168,10 @@ class StoreFilterForm(forms.Form):
     form = forms.ChoiceField(
         required=False, label=_("What it is"), choices=[("", _("any")), *StaveForm.choices]
     )
+
+
+class PlannedMoveForm(LedgerForm):
+    """A move only thought of: when would the piece be dry then?"""
+
+    to = places(label=_("If it were carried to"))
+    on = WhenField(label=_("On"), future=True, help_text="", required=False)

@@ -13,7 +13,9 @@ from workshop.calc.rings import ring_count
 from workshop.calc.tables import Kind
 from workshop.ledger.models import Shop
 from workshop.staves.climate import PlaceMoisture, place_moisture, place_moisture_now
+from workshop.staves.drying import Drying, drying
 from workshop.staves.models import BendTest, RingCount, Stave, StaveMove, Timber
+from workshop.staves.models.staves import IN_STORE, StaveState
 from workshop.staves.moisture import Track, track
 from workshop.staves.readiness import Readiness, band_of, readiness
 from workshop.staves.selectors.tracks import climates
@@ -54,10 +56,14 @@ class StaveSheet:
     track: Track
     band: Band
     readiness: Readiness
+    drying: Drying | None
 
 
-def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date) -> StaveSheet:
-    """The whole page in a fixed number of queries. The stave comes with `felling__timber`, `parent`, `place`."""
+def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove | None = None) -> StaveSheet:
+    """The whole page in a fixed number of queries. The stave comes with `felling__timber`, `parent`, `place`.
+
+    `planned` is a move only thought of, never saved: the page then says when the piece would be dry.
+    """
     readings, weighings, tests = (
         signed(stave.moisturereadings).select_related("meter", *SIGNED),
         signed(stave.weighings),
@@ -65,7 +71,11 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date) -> StaveSheet:
     )
     works, moves = signed(stave.works), signed(stave.moves).select_related("place", *SIGNED)
     dryness = track(stave.timber, readings, weighings, tests, works)
-    stays, place_now = _stays(stave, moves, today)
+    standing = sorted((m for m in moves if not m.is_struck), key=lambda m: (m.happened_on, m.pk))
+    standing += [planned] if planned else []
+    air = climates([*(move.place_id for move in standing), *([stave.place_id] if stave.place_id else [])])
+    band = band_of(stave.timber, shop)
+    here = stave.state in (*IN_STORE, StaveState.BENCH)
     return StaveSheet(
         stave=stave,
         pieces=list(stave.pieces.all()),
@@ -84,11 +94,12 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date) -> StaveSheet:
         photos=list(signed(stave.photos)),
         # The bench knows the wood, not the wood the bench: its bows are reached by name alone.
         bows=[piece.bow for piece in stave.in_bows.filter(struck_at=None).select_related("bow")],
-        stays=stays,
-        place_now=place_now,
+        stays=_stays(standing, air, today),
+        place_now=place_moisture_now(air[stave.place_id], today) if stave.place_id else None,
         track=dryness,
-        band=band_of(stave.timber, shop),
+        band=band,
         readiness=readiness(stave, dryness, shop=shop, today=today),
+        drying=drying(dryness, standing, air, band, today=today) if here else None,
     )
 
 
@@ -103,15 +114,17 @@ def _sisters(stave: Stave) -> list[Stave]:
     return list(sisters.exclude(pk=stave.pk)[: SISTERS_SHOWN + 1])
 
 
-def _stays(stave: Stave, moves, today: dt.date) -> tuple[list[Stay], PlaceMoisture | None]:
-    standing = sorted((m for m in moves if not m.is_struck), key=lambda m: (m.happened_on, m.pk))
-    air = climates([*(m.place_id for m in standing), *([stave.place_id] if stave.place_id else [])])
+def _stays(standing: list[StaveMove], air, today: dt.date) -> list[Stay]:
     stays = []
     for move, after in pairwise([*standing, None]):
         until = after.happened_on if after else None
-        stays.append(Stay(move, until, place_moisture(air[move.place_id], move.happened_on, until or today)))
-    now = place_moisture_now(air[stave.place_id], today) if stave.place_id else None
-    return stays, now
+        log = air[move.place_id]
+        if move.happened_on < today:
+            brought = place_moisture(log, move.happened_on, min(until or today, today))
+        else:
+            brought = place_moisture_now(log, today)
+        stays.append(Stay(move, until, brought))
+    return stays
 
 
 def ring_answer(count: RingCount, timber: Timber) -> RingAnswer | None:

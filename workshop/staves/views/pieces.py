@@ -9,8 +9,8 @@ from workshop.ledger.roles import allowed, may
 from workshop.ledger.services import history
 from workshop.ledger.views import deed
 from workshop.staves.forms.readings import CarryForm, StepForm
-from workshop.staves.forms.wood import SplitForm, StaveChangeForm, StoreFilterForm
-from workshop.staves.models import Stave
+from workshop.staves.forms.wood import PlannedMoveForm, SplitForm, StaveChangeForm, StoreFilterForm
+from workshop.staves.models import Stave, StaveMove
 from workshop.staves.models.staves import GONE, StaveState
 from workshop.staves.selectors import StoreFilter, due_a_reading, stave_sheet, store, store_rows
 from workshop.staves.selectors.store import ALL
@@ -70,8 +70,10 @@ def store_list(request):
 @may("look")
 def show(request, pk):
     """One piece: the answer, the drawing, the entries."""
-    stave = piece_or_404(pk)
-    sheet = stave_sheet(stave, shop=request.shop, today=timezone.localdate())
+    stave, today = piece_or_404(pk), timezone.localdate()
+    form = PlannedMoveForm(request.GET if "to" in request.GET else None, units=request.units)
+    planned = _planned(form, today)
+    sheet = stave_sheet(stave, shop=request.shop, today=today, planned=planned)
     return render(
         request,
         "staves/stave.html",
@@ -80,12 +82,22 @@ def show(request, pk):
             "stave": stave,
             "sheet": sheet,
             "gone": stave.state in GONE,
-            "moisture": moisture_drawing(sheet, request.units, timezone.localdate()),
+            "plan": form,
+            "planned": planned,
+            "moisture": moisture_drawing(sheet, request.units, today),
             "flaw_map": flaw_drawing(sheet, request.units),
             "tables": entry_tables(sheet, request.units),
             "changes": history(stave),
         },
     )
+
+
+def _planned(form: PlannedMoveForm, today) -> StaveMove | None:
+    """The move thought of, today at the earliest; what cannot be read is no plan, and is said in the form."""
+    if not form.is_bound or not form.is_valid() or not form.cleaned_data["to"]:
+        return None
+    on, _to = form.cleaned_data["on"] or (today, "d")
+    return StaveMove(place=form.cleaned_data["to"], happened_on=max(on, today))
 
 
 @require_http_methods(["GET", "POST"])

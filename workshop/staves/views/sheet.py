@@ -50,6 +50,7 @@ def moisture_drawing(sheet: StaveSheet, units: UnitsInUse, today: dt.date) -> dr
             ready=drawings.ReadyBand(
                 low, high, _("bench-ready, %(low)g to %(high)g %%") % {"low": low, "high": high}
             ),
+            forecast=_forecast(sheet),
             today=today,
             today_label=_("today"),
             struck_label=_("struck out"),
@@ -58,6 +59,12 @@ def moisture_drawing(sheet: StaveSheet, units: UnitsInUse, today: dt.date) -> dr
             show_pct=lambda pct: f"{pct:.4g} %",
         )
     )
+
+
+def _forecast(sheet: StaveSheet) -> drawings.DryingForecast | None:
+    if sheet.drying is None or not sheet.drying.days:
+        return None
+    return drawings.DryingForecast(sheet.drying.days, _("expected: four chances in five between the two"))
 
 
 def _stay_words(stay) -> str:

@@ -1,0 +1,90 @@
+"""When a piece will be dry: from its own readings, in its places, and after a move only thought of."""
+
+import datetime as dt
+import math
+
+import pytest
+from django.utils import timezone
+
+from workshop.staves.models import Stave, StaveMove
+from workshop.staves.selectors import stave_sheet
+from workshop.staves.services import climate_add, moisture_add, place_add, stave_step
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def loft(owner):
+    return place_add(by=owner, name="House loft", walk=2)
+
+
+@pytest.fixture
+def read_monthly(owner, shed, loft, stave, shop, today):
+    """Half a year of readings in a damp shed; the loft is as dry as a house."""
+    for days in range(0, 180, 30):
+        on = today - dt.timedelta(days=180 - days)
+        moisture = 15.8 + 13 * math.exp(-0.012 * days)  # toward the 15.8 % of 10 C and 78 %, as dry wood does
+        moisture_add(stave=stave, by=owner, reading_pct=round(moisture, 1), happened_on=on)
+        climate_add(place=shed, by=owner, temperature_c=10, humidity_pct=78, happened_on=on)
+        climate_add(place=loft, by=owner, temperature_c=20, humidity_pct=40, happened_on=on)
+
+
+def sheet(stave, shop, planned=None):
+    stave = Stave.objects.select_related("felling__timber", "parent", "place").get(pk=stave.pk)
+    return stave_sheet(stave, shop=shop, today=timezone.localdate(), planned=planned)
+
+
+def test_a_damp_shed_never_gets_there_and_says_so(read_monthly, stave, shop):
+    answer = sheet(stave, shop).drying
+    assert (answer.ok, answer.why) == (False, "no_place_dry_enough")
+    assert "Plan a move" in answer.words
+
+
+def test_a_move_thought_of_gives_a_date_with_its_band_and_is_not_written(
+    read_monthly, stave, shop, loft, today
+):
+    before = StaveMove.objects.count()
+    answer = sheet(stave, shop, StaveMove(place=loft, happened_on=today)).drying
+    assert answer.ok
+    assert "one chance in ten before" in answer.words
+    assert answer.days[0][0] >= today
+    assert all(low <= high for _day, low, high in answer.days)
+    assert StaveMove.objects.count() == before
+
+
+def test_the_page_asks_and_answers(as_owner, read_monthly, stave, loft):
+    text = as_owner.get(f"/wood/pieces/{stave.pk}?to={loft.pk}&on=").content.decode()
+    assert "Carried to House loft" in text
+    assert "Dry enough about" in text
+    assert as_owner.get(f"/wood/pieces/{stave.pk}?to=999999&on=never").status_code == 200
+
+
+def test_air_that_nobody_read_is_said(owner, stave, shop, shed, today):
+    for days in (60, 30, 1):
+        moisture_add(stave=stave, by=owner, reading_pct=18, happened_on=today - dt.timedelta(days=days))
+    answer = sheet(stave, shop).drying
+    assert answer.why == "air_unknown"
+    assert "Long shed" in answer.words
+
+
+def test_one_reading_is_too_few(owner, stave, shop, shed, today):
+    climate_add(place=shed, by=owner, temperature_c=20, humidity_pct=40, happened_on=today)
+    moisture_add(stave=stave, by=owner, reading_pct=18, happened_on=today)
+    assert sheet(stave, shop).drying.why == "too_few_readings"
+
+
+def test_what_is_dry_or_gone_or_unread_has_nothing_to_forecast(
+    owner, stave, shop, shed, loft, read_monthly, today
+):
+    sold = stave_step(stave=stave, state="sold", by=owner)
+    assert sheet(sold, shop).drying is None
+    other = Stave.objects.exclude(pk=stave.pk).first()
+    assert sheet(other, shop).drying is None
+
+
+def test_two_moves_on_one_day_are_no_trouble(owner, read_monthly, stave, shop, loft, shed, today):
+    from workshop.staves.services import stave_carry
+
+    for place in (loft, shed, loft):
+        stave_carry(stave=stave, place=place, by=owner, happened_on=today - dt.timedelta(days=3))
+    assert sheet(stave, shop).drying.ok

@@ -97,11 +97,18 @@ def entry_stamp(entry: E, stamp: str, **values) -> E:
 @transaction.atomic
 def record_add(record: R, *, by, deed: str = "") -> R:
     """Make a record; its first history line says by whom."""
-    record.made_by = by
+    record.made_by, record.made_at = by, timezone.now()
     record.version = 1
     record.full_clean()
     record.save(force_insert=True)
-    Change(record=record.ledger_label, record_id=record.pk, version=1, by=by, deed=deed or _("made")).save()
+    Change(
+        record=record.ledger_label,
+        record_id=record.pk,
+        version=1,
+        at=record.made_at,
+        by=by,
+        deed=deed or _("made"),
+    ).save()
     return record
 
 
@@ -135,7 +142,13 @@ def record_change(record: R, *, by, seen: int | None = None, deed: str = "", **v
     kept.version += 1
     kept.save(update_fields=[*(f["field"] for f in fields), "version"])
     Change(
-        record=kept.ledger_label, record_id=kept.pk, version=kept.version, by=by, deed=deed, fields=fields
+        record=kept.ledger_label,
+        record_id=kept.pk,
+        version=kept.version,
+        at=timezone.now(),
+        by=by,
+        deed=deed,
+        fields=fields,
     ).save()
     return kept
 

@@ -64,7 +64,10 @@ class Command(BaseCommand):
             from workshop.pages.demo import build
 
             self.say("Writing the invented workshop; this takes a little ...")
-            build()
+            accounts = build()
+            self.say("Sign in as one of these; the passwords are shown only now:")
+            for account in accounts:
+                self.say(f"  {account.role:<7} {account.username:<7} {account.password}")
 
     def serve(self, taken, host: str, port: int) -> None:
         from waitress import create_server

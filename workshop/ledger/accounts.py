@@ -3,6 +3,7 @@
 from django.contrib.auth.forms import AuthenticationForm
 from django.contrib.auth.views import LoginView, LogoutView
 from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_http_methods
 
 
 class SignInForm(AuthenticationForm):
@@ -36,5 +37,5 @@ class SignIn(LoginView):
         return response
 
 
-sign_in = SignIn.as_view()
+sign_in = require_http_methods(["GET", "HEAD", "POST"])(SignIn.as_view())
 sign_out = LogoutView.as_view()

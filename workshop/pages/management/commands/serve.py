@@ -1,5 +1,6 @@
 """`manage.py serve`: everything from an empty folder to the first page, and nothing twice."""
 
+import logging
 import signal
 import threading
 
@@ -76,6 +77,7 @@ class Command(BaseCommand):
         settings.ALLOWED_HOSTS += names
         from workshop.wsgi import application
 
+        logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a short queue is no news
         server = create_server(
             application, sockets=[taken], threads=8, ident=None, max_request_body_size=64 * 1024 * 1024
         )

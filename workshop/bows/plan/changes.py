@@ -1,0 +1,140 @@
+"""A plan changed: brought to a weight, made otherwise to compare, begun from nothing."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
+from workshop.bows.plan.solving import solve
+from workshop.calc.errors import NoSolution, OutOfRange, require
+from workshop.calc.firstplan import DEEP_D, RECTANGLE, first_plan
+from workshop.calc.imperial import INCH_M
+
+STEP_M = {"imperial": INCH_M / 64, "metric": 0.0001}  # what a maker can mark and plane to
+ROUNDS = 5  # weight goes nearly with the cube of the depth, so each round leaves a tenth of what was out
+CLOSE = 1e-4
+MOST_CHANGE = 4.0  # a plan that has to grow or shrink more than so many times is another plan
+
+
+def brought(plan: Plan, weight_n: float, how: str, step_m: float) -> Plan:
+    """The plan with all depths, or all widths, scaled so that it draws this weight, to what can be marked.
+
+    Errors: `OutOfRange` a weight; `NoSolution` code `too_far_off`; those of `solve`.
+    """
+    require(weight_n > 0, OutOfRange, "weight", allowed="above zero", weight_n=weight_n)
+    factor, power = 1.0, {"depth": 1 / 3, "width": 1.0}[how]
+    for _ in range(ROUNDS):
+        changed = _scaled(plan, how, factor)
+        ratio = weight_n / solve([changed])[0].force_n
+        if abs(ratio - 1) < CLOSE:
+            break
+        factor *= ratio**power
+        within = 1 / MOST_CHANGE < factor < MOST_CHANGE
+        require(within, NoSolution, "too_far_off", allowed="sizes nearer to it", factor=factor)
+    return _scaled(plan, how, factor).with_limbs(lambda limb: _rounded(limb, how, step_m))
+
+
+def _scaled(plan: Plan, how: str, factor: float) -> Plan:
+    return plan.with_limbs(lambda limb: replace(limb, sizes=limb.sizes.scaled(**{how: factor})))
+
+
+def _rounded(limb: LimbPlan, how: str, step_m: float) -> LimbPlan:
+    name = {"depth": "depths_m", "width": "widths_m"}[how]
+    return replace(limb, sizes=replace(limb.sizes, **{name: marked(getattr(limb.sizes, name), step_m)}))
+
+
+def marked(sizes_m, step_m: float) -> tuple[float, ...]:
+    """Sizes to whole steps, running up and down as they did.
+
+    What one size loses is carried to the next, so that the limb as a whole stays as asked; then the marks are put in
+    the order the sizes were in, nearer the grip first among equals.
+
+    >>> [round(each * 1000, 1) for each in marked([0.01007, 0.01003, 0.01003, 0.01003], 0.0001)]
+    [10.1, 10.1, 10.0, 10.0]
+    """
+    made, left = [], 0.0
+    for size in sizes_m:
+        steps = max(1, round((size + left) / step_m))
+        made.append(steps * step_m)
+        left += size - steps * step_m
+    order = sorted(range(len(made)), key=lambda n: (-sizes_m[n], n))
+    placed = dict(zip(order, sorted(made, reverse=True), strict=True))
+    return tuple(placed[n] for n in range(len(made)))
+
+
+# --- other plans, to compare ---
+
+
+def wider(plan: Plan, share: float) -> Plan:
+    return _scaled(plan, "width", 1 + share)
+
+
+def shorter(plan: Plan, by_m: float) -> Plan:
+    """A shorter bow of the same sizes: its stations drawn together between the middle and the nocks."""
+    factor = (plan.length_m - by_m) / plan.length_m
+    require(factor > 0, OutOfRange, "bow_length", allowed="above zero", bow_m=plan.length_m - by_m)
+    made = replace(plan, length_m=plan.length_m - by_m)
+    return made.with_limbs(lambda limb: replace(limb, sizes=limb.sizes.scaled(along=factor)))
+
+
+def piked(plan: Plan, off_each_m: float) -> Plan:
+    """The same bow with so much cut off each tip: no station moves."""
+    require(plan.length_m > 2 * off_each_m, OutOfRange, "bow_length", allowed="above zero", off_m=off_each_m)
+    return replace(plan, length_m=plan.length_m - 2 * off_each_m)
+
+
+def of_wood(plan: Plan, wood: Wood) -> Plan:
+    """The same sizes in one other timber; of a laminate its belly, the layer that does most of the work."""
+    return plan.with_limbs(
+        lambda limb: replace(limb, woods=(*limb.woods[:-1], replace(wood, depth_m=limb.woods[-1].depth_m)))
+    )
+
+
+def reflexed(plan: Plan, by_m: float) -> Plan:
+    """The tips so much further toward the back before it is strung."""
+    return plan.with_limbs(lambda limb: replace(limb, follow_m=limb.follow_m - by_m))
+
+
+# --- a plan from nothing ---
+
+
+@dataclass(frozen=True)
+class Begun:
+    """A first plan with its sizes, and whether its tips came out at their least size (`why`)."""
+
+    plan: Plan
+    ok: bool
+    why: str
+
+
+def begun(
+    plan: Plan, *, weight_n: float, strain: float, taper: str, stations: dict[str, list[float]], step_m: float
+) -> Begun:
+    """Sizes for a bow of this weight, strained so far at the fades, that draws into an arc of a circle.
+
+    plan gives lengths, grip, section and woods, its sizes are only stand-ins; stations [m] those to write down,
+    by limb. Brought to the weight by widths afterwards, for the arc is drawn on two equal limbs.
+    Errors: those of `first_plan` and `solve`.
+    """
+    shape = DEEP_D if plan.section == "d" else RECTANGLE
+    stiff = sum(plan.start_m(limb) for limb in plan.limbs)
+    modulus = float(np.mean([wood.modulus.value for wood in plan.upper.woods]))
+    rough = first_plan(
+        bow_m=plan.length_m, stiff_m=stiff, draw_m=plan.draw_on_axis_m, brace_m=plan.brace_on_axis_m,
+        weight_n=weight_n, modulus_pa=modulus, strain=strain, taper=taper, shape=shape,
+    )  # fmt: skip
+    laid = Sizes(tuple(rough.stations_m), tuple(rough.widths_m), tuple(rough.depths_m))
+
+    def limb_at(limb: LimbPlan) -> LimbPlan:
+        start, nock = plan.start_m(limb), plan.length_m / 2
+        wanted = sorted({start, *(at for at in stations[limb.name] if at > start + 0.003), nock})
+        moved = np.interp(wanted, [start, nock], [laid.stations_m[0], laid.stations_m[-1]])
+        sizes = Sizes(
+            tuple(wanted),
+            tuple(np.interp(moved, laid.stations_m, laid.widths_m)),
+            marked(np.interp(moved, laid.stations_m, laid.depths_m), step_m),
+        )
+        return replace(limb, sizes=sizes)
+
+    made = replace(plan, upper=limb_at(plan.upper), lower=limb_at(plan.lower))
+    return Begun(brought(made, weight_n, "width", step_m), rough.ok, rough.why)

@@ -1,0 +1,251 @@
+"""A bow of the ledger as a plan the arithmetic can take: what is known of it, and what is missing.
+
+Everything is read in a constant number of queries; what is only taken for granted is named in `assumed`.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from django.db.models import Prefetch, prefetch_related_objects
+
+from workshop.bows.models import Bow, Dimension, Piece, SetReading, UpperDecision
+from workshop.bows.models.bow import BowKind, Part, Section
+from workshop.bows.models.readings import Limb
+from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
+from workshop.bows.plan.wood import Moisture, wood_of
+from workshop.calc.imperial import INCH_M
+from workshop.calc.layout import FADE_M, GRIP_ABOVE_M, GRIP_BELOW_M
+from workshop.staves.models import BendTest, ShapeReading, Stave, Timber
+from workshop.staves.selectors.tracks import tracks
+
+# Common practice, no source: a fistmele of 6 to 7 in.
+USUAL_BRACE_M = 6.5 * INCH_M
+LIMBS = ("A", "B")
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """What the reader of the page supposes otherwise than it is written; nothing of it is kept."""
+
+    moisture_pct: float | None = None
+    modulus_pa: float | None = None
+    follow_m: float | None = None
+    arrow_kg: float | None = None
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What is known of a bow for its plan. `missing` are codes of what has to be written before it can be solved."""
+
+    bow: Bow
+    upper: str  # the limb taken as the upper
+    planned: dict[str, list[Dimension]]
+    measured: dict[str, list[Dimension]]
+    woods: dict[str, tuple[Wood, ...]]
+    timber: Timber | None  # of the belly: what strain is judged by
+    timbers: Sequence[Timber]
+    moisture: Moisture
+    follow: dict[str, float]
+    follow_how: str  # read, stave, straight, typed
+    unknown: tuple[str, ...] = ()  # materials in words of which nothing is known
+    assumed: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+    what_if: WhatIf = field(default_factory=WhatIf)
+
+    @property
+    def lower(self) -> str:
+        return "B" if self.upper == "A" else "A"
+
+    @property
+    def is_planned(self) -> bool:
+        return all(len(self.planned[limb]) >= 2 for limb in LIMBS)
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether one limb at least was measured; the other is then taken to be like it."""
+        return any(len(self.measured[limb]) >= 2 for limb in LIMBS)
+
+    def plan(self, dimensions: dict[str, list[Dimension]] | None = None) -> Plan:
+        """The plan as written, or with these dimensions. Errors: `CalcError`."""
+        found = self.planned if dimensions is None else dimensions
+        sizes = {limb: sizes_of(found[limb]) for limb in LIMBS if len(found[limb]) >= 2}
+        return self.plan_of(sizes)
+
+    def plan_of(self, sizes: dict[str, Sizes]) -> Plan:
+        """The plan with these sizes; a limb without any is taken to be like the other."""
+        bow, only = self.bow, next(iter(sizes.values()))
+        limbs = {
+            limb: LimbPlan(limb, sizes.get(limb, only), self.woods[limb], self.follow[limb]) for limb in LIMBS
+        }
+        above, grip, fade = grip_of(bow)
+        return Plan(
+            upper=limbs[self.upper], lower=limbs[self.lower], length_m=bow.length_m,
+            draw_m=bow.wanted_draw_m, draw_from=bow.draw_from, brace_m=bow.brace_m or USUAL_BRACE_M,
+            grip_above_m=above, grip_m=grip, fade_m=fade, stiff=bow.kind != BowKind.COMPASS,
+            section=section_of(bow), grip_depth_m=bow.grip_depth_m,
+        )  # fmt: skip
+
+
+def grip_of(bow: Bow) -> tuple[float, float, float]:
+    """Grip above the middle, whole grip, each fade: as planned, else by common practice."""
+    grip = GRIP_ABOVE_M + GRIP_BELOW_M if bow.grip_m is None else bow.grip_m
+    above = min(GRIP_ABOVE_M, grip) if bow.grip_above_m is None else bow.grip_above_m
+    usual = 0.0 if bow.kind == BowKind.COMPASS else FADE_M
+    return above, grip, usual if bow.fade_m is None else bow.fade_m
+
+
+def section_of(bow: Bow) -> str:
+    """The section planned; where none is, a deep D for a full-compass bow and a flat limb for the others."""
+    return bow.section or (Section.DEEP_D if bow.kind == BowKind.COMPASS else Section.FLAT)
+
+
+def sizes_of(dimensions: Sequence[Dimension]) -> Sizes:
+    found = sorted(dimensions, key=lambda each: each.station_m)
+    return Sizes(
+        *(tuple(getattr(each, name) for each in found) for name in ("station_m", "width_m", "depth_m"))
+    )
+
+
+def latest(dimensions) -> list[Dimension]:
+    """The last word on each station (to the millimetre), from the middle outward."""
+    kept = {round(each.station_m, 3): each for each in dimensions}
+    return [kept[at] for at in sorted(kept)]
+
+
+def load(bow: Bow) -> None:
+    """Fetch along all a plan is made from: five queries, those of the pieces' staves among them."""
+    staves = Stave.objects.select_related("felling__timber").prefetch_related(
+        Prefetch("bendtests", BendTest.objects.standing()),
+        Prefetch("shapereadings", ShapeReading.objects.standing()),
+    )
+    pieces = Prefetch(
+        "pieces", Piece.objects.standing().prefetch_related(Prefetch("stave", staves)), "pieces_standing"
+    )
+    prefetch_related_objects(
+        [bow],
+        pieces,
+        Prefetch("dimensions", Dimension.objects.standing(), "dimensions_standing"),
+        Prefetch("setreadings", SetReading.objects.standing(), "sets_standing"),
+        Prefetch("upper_decisions", UpperDecision.objects.standing(), "uppers_standing"),
+    )
+
+
+def plan_facts(bow: Bow, *, shop, what_if: WhatIf | None = None, weighed_pct: float | None = None) -> Facts:
+    """What is known of the bow. `weighed_pct` is its moisture at a weigh-in, where that was read."""
+    what_if = what_if or WhatIf()
+    load(bow)
+    timbers = list(Timber.objects.prefetch_related("own_values"))
+    pieces = bow.pieces_standing
+    moisture = _moisture(pieces, shop, what_if, weighed_pct)
+    woods, unknown, missing = _woods(bow, pieces, {each.pk: each for each in timbers}, moisture, what_if)
+    follow, follow_how = _follow(bow, pieces, what_if)
+    dims = {
+        planned: {
+            limb: latest(d for d in bow.dimensions_standing if d.limb == limb and d.planned is planned)
+            for limb in LIMBS
+        }
+        for planned in (True, False)
+    }
+    belly = woods["A"][-1] if woods["A"] else None
+    missing += [name for name in ("length_m", "wanted_draw_m") if not getattr(bow, name)]
+    if bow.kind != BowKind.COMPASS and not bow.grip_depth_m:
+        missing.append("grip_depth_m")
+    return Facts(
+        bow=bow,
+        upper=bow.uppers_standing[-1].limb if bow.uppers_standing else "A",
+        planned=dims[True],
+        measured=dims[False],
+        woods=woods,
+        timber=next((each for each in timbers if belly and each.name == belly.name), None),
+        timbers=timbers,
+        moisture=moisture,
+        follow=follow,
+        follow_how=follow_how,
+        unknown=tuple(unknown),
+        assumed=tuple(_assumed(bow)),
+        missing=tuple(missing),
+        what_if=what_if,
+    )
+
+
+def _assumed(bow: Bow) -> list[str]:
+    names = ("brace_m", "grip_m", "section", *(() if bow.kind == BowKind.COMPASS else ("fade_m",)))
+    return [name for name in names if not getattr(bow, name) and getattr(bow, name) != 0.0]
+
+
+def _moisture(pieces, shop, what_if: WhatIf, weighed_pct: float | None) -> Moisture:
+    """How wet the wood is: as supposed, as weighed, as its pieces were last read, as wanted at the bench."""
+    if what_if.moisture_pct is not None:
+        return Moisture(what_if.moisture_pct, "typed")
+    if weighed_pct is not None:
+        return Moisture(weighed_pct, "weigh_in")
+    found = tracks([piece.stave for piece in pieces if piece.stave])
+    for piece in pieces:
+        latest_reading = found[piece.stave_id].latest if piece.stave_id else None
+        # wetter than this it will not be when it is a bow
+        if latest_reading is not None and latest_reading.ok and latest_reading.pct <= 15.0:
+            return Moisture(latest_reading.pct, "stave", piece.stave.tag)
+    return Moisture((shop.ready_low_pct + shop.ready_high_pct) / 2, "workshop")
+
+
+def _woods(
+    bow: Bow, pieces: Sequence[Piece], timbers: dict[int, Timber], moisture: Moisture, what_if: WhatIf
+):
+    """The layers of each limb from the back, materials nothing is known of, and codes of what is missing."""
+    named = {each.name.casefold(): each for each in timbers.values()}
+    unknown: list[str] = []
+
+    def wood(piece: Piece) -> Wood | None:
+        timber = (
+            timbers[piece.stave.felling.timber_id]
+            if piece.stave
+            else named.get(piece.material.strip().casefold())
+        )
+        if timber is None:
+            unknown.append(piece.material)
+            return None
+        bends = piece.stave.bendtests.all() if piece.stave else ()
+        depth = piece.depth_m if piece.part in (Part.LAYER, Part.BACKING) else None
+        return wood_of(timber, moisture, bends=bends, depth_m=depth, modulus_pa=what_if.modulus_pa)
+
+    layers = sorted((p for p in pieces if p.part == Part.LAYER), key=lambda p: p.layer)
+    backing = [p for p in pieces if p.part == Part.BACKING]
+    found = {}
+    for limb, part in (("A", Part.LIMB_A), ("B", Part.LIMB_B)):
+        solid = [p for p in pieces if p.part == part] or [p for p in pieces if p.part == Part.WHOLE]
+        made = [wood(piece) for piece in (*backing, *layers, *solid[-1:])]
+        found[limb] = () if None in made else tuple(made)
+    for limb, other in (LIMBS, LIMBS[::-1]):
+        found[limb] = found[limb] or found[other]
+    if not found["A"] and not unknown:
+        timber = named.get(bow.timber_words.strip().casefold())
+        if timber is not None:
+            one = wood_of(timber, moisture, modulus_pa=what_if.modulus_pa)
+            found = {"A": (one,), "B": (one,)}
+    missing = [] if found["A"] else ["wood"]
+    if any(each.modulus.value is None for each in found["A"]):
+        missing.append("stiffness")
+    return found, dict.fromkeys(unknown), missing
+
+
+def _follow(bow: Bow, pieces: Sequence[Piece], what_if: WhatIf) -> tuple[dict[str, float], str]:
+    """Where the tips stand unstrung, follow above zero: as supposed, as read, as the stave lies, straight."""
+    if what_if.follow_m is not None:
+        return dict.fromkeys(LIMBS, what_if.follow_m), "typed"
+    if bow.sets_standing:
+        return follow_read(bow.sets_standing), "read"
+    for piece in pieces:
+        bends = [] if piece.stave is None or piece.part != Part.WHOLE else piece.stave.shapereadings.all()
+        known = [each.natural_bend_m for each in bends if each.natural_bend_m is not None]
+        if known:
+            return dict.fromkeys(LIMBS, -known[-1]), "stave"
+    return dict.fromkeys(LIMBS, 0.0), "straight"
+
+
+def follow_read(readings: Sequence[SetReading]) -> dict[str, float]:
+    """The last string follow read of each limb."""
+    found = dict.fromkeys(LIMBS, 0.0)
+    for reading in readings:
+        for limb in LIMBS if reading.limb in (Limb.BOTH, Limb.GRIP) else (reading.limb,):
+            found[limb] = reading.follow_m
+    return found

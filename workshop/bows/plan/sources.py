@@ -1,0 +1,121 @@
+"""Where each figure of the plan is from: the formula in words, what went into it, who says so."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from workshop.bows.plan.facts import Facts
+from workshop.bows.plan.solving import Answer
+from workshop.bows.plan.words import follow_words, known_words, moisture_words, percent, woods_words
+from workshop.ledger.units import UnitsInUse
+
+OWN = gettext_lazy("our own computation; the statics are checked against the elastica and scipy’s solver")
+
+
+@dataclass(frozen=True)
+class Source:
+    """What a reader is told who asks of a figure: where is this from?"""
+
+    words: str
+    inputs: tuple[tuple[str, str], ...] = ()
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure of the answer, and where it is from."""
+
+    name: str
+    value: str
+    source: Source
+    more: str = ""
+
+
+def wood_inputs(facts: Facts, units: UnitsInUse) -> tuple[tuple[str, str], ...]:
+    rows = [
+        (_("Stiffness of %(wood)s") % {"wood": name}, words)
+        for name, words in woods_words(facts.woods["A"], units)
+    ]
+    return (*rows, (_("Moisture of the wood"), moisture_words(facts.moisture)))
+
+
+def shape_inputs(facts: Facts, answer: Answer, units: UnitsInUse) -> tuple[tuple[str, str], ...]:
+    plan = answer.plan
+    tips = ", ".join(units.show(limb.follow_m, "offset") for limb in plan.limbs)
+    return (
+        (_("Bow length, nock to nock"), units.show(plan.length_m, "length")),
+        (
+            _("Draw, from %(place)s") % {"place": facts.bow.get_draw_from_display()},
+            _("%(draw)s; from the limb’s axis %(axis)s")
+            % {"draw": units.show(plan.draw_m, "draw"), "axis": units.show(plan.draw_on_axis_m, "draw")},
+        ),
+        (_("Brace height"), units.show(plan.brace_m, "brace")),
+        (
+            _("Begins to bend, out of the middle"),
+            ", ".join(units.show(plan.start_m(x), "place") for x in plan.limbs),
+        ),
+        (_("Tips unstrung"), f"{tips}; {follow_words(facts.follow_how)}"),
+        (_("Section"), _section_words(plan.section)),
+        (_("Widths and depths"), _("as planned, running smoothly from station to station")),
+    )
+
+
+def _section_words(section: str) -> str:
+    return {
+        "d": _("deep D, flat for two fifths of its depth"),
+        "flat": _("flat: a rectangle, corners not reckoned"),
+        "oval": _("oval"),
+        "trapezoid": _("trapezoid, the belly two thirds as wide as the back"),
+        "crowned": _("crowned by a tenth of the width"),
+    }[section]
+
+
+def weight_source(facts: Facts, answer: Answer, doubt: float, units: UnitsInUse) -> Source:
+    return Source(
+        _(
+            "Each limb is an elastic line that does not stretch, as stiff at every place as its section and wood "
+            "make it, held at the middle of the grip as on the tillering tree. It is braced and drawn until string, "
+            "limbs and hand are in balance; the weight is what the hand then holds. The range is how far the "
+            "wood’s stiffness may be out: eight bows in ten should fall in it. One weigh-in says more than any book."
+        ),
+        (
+            *shape_inputs(facts, answer, units),
+            *wood_inputs(facts, units),
+            (_("Doubt of the stiffness"), percent(100 * doubt, 0)),
+        ),
+        OWN,
+    )
+
+
+def strain_source(facts: Facts, answer: Answer, units: UnitsInUse) -> Source:
+    return Source(
+        _(
+            "Change of bend at each place times the distance from the neutral axis to the surface: for an even section "
+            "half the depth over the radius. The stiffness of the wood does not matter to it, except between layers."
+        ),
+        shape_inputs(facts, answer, units),
+        OWN,
+    )
+
+
+def energy_source(answer: Answer, units: UnitsInUse) -> Source:
+    return Source(
+        _("The work of the hand from brace to full draw: the area under the draw curve."),
+        ((_("Weight at full draw"), units.show(answer.force_n, "force")),),
+        OWN,
+    )
+
+
+def mass_source(facts: Facts, answer: Answer, units: UnitsInUse) -> Source:
+    rows = [
+        (_("Density of %(wood)s") % {"wood": wood.name}, known_words(wood.density, "density", units))
+        for wood in facts.woods["A"]
+    ]
+    return Source(
+        _(
+            "Area of the section times density, along both limbs; a stiff handle as a plain block 28 mm wide "
+            "(common practice), from the depth of the grip to that of the limb. Without string and overlays."
+        ),
+        (*rows, (_("Moisture of the wood"), moisture_words(facts.moisture))),
+    )

@@ -1,0 +1,161 @@
+"""The plan in words: what the arithmetic refuses and beside which field, where wood's figures are from, places."""
+
+from django.utils.translation import gettext as _
+
+from workshop.bows.plan.design import Plan, Wood
+from workshop.bows.plan.solving import Answer, Strained
+from workshop.bows.plan.wood import Moisture
+from workshop.calc.imperial import INCH_M
+from workshop.calc.timber import Known, Origin
+from workshop.ledger.units import UnitsInUse
+
+
+def percent(value: float, figures: int = 2) -> str:
+    return f"{value:.{figures}f}\N{NO-BREAK SPACE}%"
+
+
+def fine(value_m: float, units: UnitsInUse) -> str:
+    """A width or depth to what can be marked: 64ths of an inch, tenths of a millimetre; as the field takes it back."""
+    if units.unit("depth") != "in":
+        return units.show(value_m, "depth").rsplit("\N{NO-BREAK SPACE}", 1)[0]
+    whole, parts = divmod(round(value_m / INCH_M * 64), 64)
+    of = 64
+    while parts and parts % 2 == 0:
+        parts, of = parts // 2, of // 2
+    return " ".join(
+        filter(None, (str(whole) if whole or not parts else "", f"{parts}/{of}" if parts else ""))
+    )
+
+
+def place_words(strained: Strained, units: UnitsInUse, plan: Plan | None = None) -> str:
+    """The place most strained, as a maker finds it with a rule: “limb B, 9 in from the grip, belly”."""
+    limb = limb_words(strained.limb, plan)
+    face = {"back": _("back"), "belly": _("belly")}[strained.surface]
+    if strained.from_grip_m <= 0.003:
+        return _("%(limb)s, in the grip, %(face)s") % {"limb": limb, "face": face}
+    at = units.show(strained.from_grip_m, "place")
+    return _("%(limb)s, %(at)s from the grip, %(face)s") % {"limb": limb, "at": at, "face": face}
+
+
+def limb_words(limb: str, plan: Plan | None = None) -> str:
+    if limb in ("upper", "lower"):
+        return {"upper": _("upper limb"), "lower": _("lower limb")}[limb]
+    return {"A": _("limb A"), "B": _("limb B")}[limb]
+
+
+def origin_words(known: Known) -> str:
+    """Where a figure of the wood is from."""
+    if known.why == "typed":
+        return _("as you supposed it above")
+    if known.origin == Origin.MEASURED:
+        return (
+            _("measured here: %(source)s") % {"source": known.source}
+            if known.source
+            else _("measured here: an offcut of the piece, bent")
+        )
+    if known.origin == Origin.PUBLISHED:
+        return _("published: %(source)s") % {"source": known.source}
+    if known.origin == Origin.REGRESSION:
+        return _("guessed from its density: %(source)s") % {"source": known.source}
+    return _("not known")
+
+
+STANDS_AGAINST = {
+    "only_at_12": lambda: _("only known at 12 % moisture, so the moisture is not allowed for"),
+    "only_green": lambda: _("only known of green wood; dry wood is stiffer"),
+    "moisture_not_allowed_for": lambda: _("the moisture of the offcut could not be allowed for"),
+    "from_density": lambda: _("a line through many species; this one may lie off it"),
+    "never_for_yew": lambda: _("yew is never guessed from its density"),
+    "no_published_gravity": lambda: _("no density is known either"),
+    "kind_unknown": lambda: _("the kind of wood is not known"),
+    "nothing_published": lambda: _("nothing is published"),
+}
+
+
+def known_words(known: Known, kind: str, units: UnitsInUse) -> str:
+    """A figure of the wood with its doubt and where it is from."""
+    if known.value is None:
+        return f"{origin_words(known)}: {STANDS_AGAINST.get(known.why, lambda: known.why)()}"
+    parts = [units.show(known.value, kind)]
+    if known.doubt:
+        parts.append(_("give or take %(share)s") % {"share": percent(100 * known.doubt / known.value, 0)})
+    parts.append(origin_words(known))
+    if known.why in STANDS_AGAINST:
+        parts.append(STANDS_AGAINST[known.why]())
+    return "; ".join(parts)
+
+
+def moisture_words(moisture: Moisture) -> str:
+    pct = percent(moisture.pct, 1)
+    return {
+        "typed": _("%(pct)s, as you supposed it above"),
+        "weigh_in": _("%(pct)s, as read at the last weigh-in"),
+        "stave": _("%(pct)s, the last reading of %(tag)s"),
+        "workshop": _("%(pct)s, the middle of what this workshop wants at the bench"),
+    }[moisture.how] % {"pct": pct, "tag": moisture.tag}
+
+
+def follow_words(how: str) -> str:
+    return {
+        "read": _("as last read on the bow"),
+        "stave": _("as the stave lies"),
+        "straight": _("taken as straight: no natural bend was read"),
+        "typed": _("as you supposed it above"),
+    }[how]
+
+
+def woods_words(woods: tuple[Wood, ...], units: UnitsInUse) -> list[tuple[str, str]]:
+    """Each layer from the back with its stiffness."""
+    return [
+        (
+            wood.name
+            + ("" if wood.depth_m is None or len(woods) == 1 else ", " + units.show(wood.depth_m, "depth")),
+            known_words(wood.modulus, "modulus", units),
+        )
+        for wood in woods
+    ]
+
+
+def missing_words(code: str) -> str:
+    return {
+        "length_m": _("the bow length, nock to nock"),
+        "wanted_draw_m": _("the draw that is wanted"),
+        "grip_depth_m": _(
+            "the depth of the grip, back to pivot point: a stiff handle hides where the limb's axis lies"
+        ),
+        "wood": _("its wood: a piece from the store, or a timber by its name"),
+        "stiffness": _("a stiffness for its wood: bend an offcut, or give the timber a figure of your own"),
+    }[code]
+
+
+def assumed_words(code: str, plan: Plan, units: UnitsInUse) -> str:
+    return {
+        "brace_m": _("brace height %(m)s (common practice)") % {"m": units.show(plan.brace_m, "brace")},
+        "grip_m": _("grip %(m)s long (common practice)") % {"m": units.show(plan.grip_m, "place")},
+        "fade_m": _("fades of %(m)s (common practice)") % {"m": units.show(plan.fade_m, "place")},
+        "section": {"d": _("a deep D section"), "flat": _("a flat section")}.get(plan.section, plan.section),
+    }[code]
+
+
+def difference_words(
+    answer: Answer, base: Answer, speeds: tuple[float, float] | None, units: UnitsInUse
+) -> str:
+    """How another plan differs from this one."""
+
+    def of(now: float, was: float, kind: str, more: str, less: str) -> str:
+        same = units.show(abs(now - was), kind)
+        return (more if now > was else less) % same
+
+    parts = [of(answer.force_n, base.force_n, "force", _("%s heavier"), _("%s lighter to draw"))]
+    change = answer.strained.pct - base.strained.pct
+    if abs(change) >= 0.005:
+        words = _("strained %s more") if change > 0 else _("strained %s less")
+        parts.append(words % percent(abs(change)))
+    else:
+        parts.append(_("strained the same"))
+    if answer.plan.mass_kg and base.plan.mass_kg:
+        more, less = _("%s more wood"), _("%s less wood")
+        parts.append(of(answer.plan.mass_kg, base.plan.mass_kg, "mass", more, less))
+    if speeds:
+        parts.append(of(speeds[0], speeds[1], "speed", _("%s faster"), _("%s slower")))
+    return ", ".join(parts)

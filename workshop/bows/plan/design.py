@@ -10,7 +10,7 @@ from functools import cached_property
 
 import numpy as np
 
-from workshop.calc.drawplace import carry
+from workshop.calc.draws import GripDepth
 from workshop.calc.errors import Mismatch, OutOfRange, require
 from workshop.calc.monotone import through
 from workshop.calc.section import Layer, Outline, Section, crowned, d_shape, oval, rectangle, trapezoid
@@ -138,9 +138,12 @@ class Plan:
 
     def on_axis_m(self, draw_m: float, place: str) -> float:
         """A draw measured from `place` as the statics take it, from the limb's axis."""
-        if place == "back":
-            return draw_m - self.root_depth_m / 2
-        return carry(draw_m, place, "axis", grip_depth_m=self._grip_depth_m, limb_depth_m=self.root_depth_m)
+        half = self.root_depth_m / 2
+        if place == "back":  # the limb's own depth says enough
+            return draw_m - half
+        depth = self._grip_depth_m
+        grip = GripDepth() if depth is None else GripDepth(max(depth, half), half)
+        return grip.convert(draw_m, given=place, wanted="axis")
 
     @property
     def draw_on_axis_m(self) -> float:

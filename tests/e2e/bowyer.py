@@ -4,6 +4,7 @@ number, reached by its link, typed into the fields, written down by its button."
 import io
 import re
 
+from playwright.sync_api import expect
 from pypdf import PdfReader
 
 
@@ -31,6 +32,11 @@ class Bowyer:
 
     def follows(self, link: str) -> str:
         self._on_a_new_page(lambda: self.page.locator("main a", has_text=link).first.tap())
+        return self.reads()
+
+    def takes_up(self, deed: str) -> str:
+        """One of the deeds the page offers."""
+        self._on_a_new_page(lambda: self.page.locator("main .deeds a", has_text=deed).first.tap())
         return self.reads()
 
     def fills(self, **fields) -> None:
@@ -96,7 +102,7 @@ class Bowyer:
         self.goes("/wood/fellings/add")
         return self.writes(**tree)
 
-    def at_piece(self, tag: str, deed: str, **fields) -> str:
+    def at_piece(self, tag: str, deed: str, /, **fields) -> str:
         """One deed on a piece of wood, found by its tag."""
         self.finds(tag)
         self.follows(deed)
@@ -104,7 +110,8 @@ class Bowyer:
 
     def prints_tags_of_the_felling(self, tag: str) -> str:
         self.finds(tag)
-        self.follows("Tags for the whole felling")
+        self.follows("a tree felled")
+        self.follows("Print the tags")
         form = self.page.locator("form[action$='/stave-tags/print']")
         query = form.evaluate("form => new URLSearchParams(new FormData(form)).toString()")
         return self.reads_paper(f"/papers/stave-tags/print?{query}")
@@ -121,7 +128,7 @@ class Bowyer:
 
     # the bench ---------------------------------------------------------------------------------------------------
 
-    def at_bow(self, number: str, deed: str, **fields) -> str:
+    def at_bow(self, number: str, deed: str, /, **fields) -> str:
         """One deed on a bow, found by its number."""
         self.finds(number)
         self.follows(deed)
@@ -159,12 +166,11 @@ class Bowyer:
 
     def adds_weight(self, weight: str) -> None:
         """Into the ledger with it; the page has it when its row is there."""
-        before = self.page.locator(".points tr").count()
+        written = self.page.locator(".points .strike")
+        before = written.count()
         self.page.fill("[name=force_n]", weight)
         self.page.locator("main button", has_text="Write it down").tap()
-        self.page.wait_for_function(
-            "was => document.querySelectorAll('.points tr').length > was", arg=max(before, 1)
-        )
+        expect(written).to_have_count(before + 1)
 
     # orders and papers -------------------------------------------------------------------------------------------
 
@@ -172,7 +178,7 @@ class Bowyer:
         self.goes("/orders/persons/new")
         return self.writes(name=name, **person)
 
-    def at_person(self, name: str, deed: str, **fields) -> str:
+    def at_person(self, name: str, deed: str, /, **fields) -> str:
         self.goes("/orders/persons")
         self.follows(name)
         self.follows(deed)
@@ -183,7 +189,7 @@ class Bowyer:
         self.writes(payer=payer, **order)
         return self.writes(**line)
 
-    def at_order(self, number: str, deed: str, **fields) -> str:
+    def at_order(self, number: str, deed: str, /, **fields) -> str:
         self.finds(number)
         self.follows(deed)
         return self.writes(**fields)
@@ -197,9 +203,10 @@ class Bowyer:
     def issues(self, paper: str, number: str) -> str:
         """Look a paper over and issue it; what is printed on it comes back."""
         self.finds(number)
-        self.follows(paper)
+        self.takes_up(paper)
         with self.page.expect_request(re.compile(r"/papers/\d+$")) as asked:
             self.page.locator("main button", has_text="Issue it").tap()
+        self.goes("/")  # from the paper back to the ledger
         return self.reads_paper(asked.value.url.removeprefix(self.address))
 
     def reads_paper(self, path: str) -> str:

@@ -121,7 +121,9 @@ def takes_the_order(wilma):
 def starts_the_bow(wilma):
     said = wilma.starts_bow_for(ORDER, number=BOW)
     assert "Not weighed yet" in said and "wanted 40 lb ± 2 lb at 28 in" in said and "Robin Carrow" in said
-    wilma.at_bow(BOW, "Plan it", length_m="70", brace_m="6 1/2", grip_depth_m="1 1/4", bowstring="linen, 14 strands")
+    wilma.at_bow(
+        BOW, "Plan it", length_m="70", brace_m="6 1/2", grip_depth_m="1 1/4", bowstring="linen, 14 strands"
+    )
     said = wilma.at_bow(BOW, "Add a piece", stave="24-001", part="whole")
     assert "Yew" in said
     assert "at the bench" in wilma.finds("24-001")
@@ -150,7 +152,9 @@ def finishes_it(wilma):
     wilma.at_bow(BOW, "Arrows shot", shots="150")
     said = wilma.at_bow(BOW, "Read the set", follow_a_m="1", follow_b_m="7/8", rested=True)
     assert "3/4 in" in said  # 1 in now, 1/4 in at the zero
-    wilma.at_bow(BOW, "Brace height and tiller", brace_m="6 1/2", string_a_m="7 1/8", string_b_m="7", at_m="12")
+    wilma.at_bow(
+        BOW, "Brace height and tiller", brace_m="6 1/2", string_a_m="7 1/8", string_b_m="7", at_m="12"
+    )
     wilma.at_bow(BOW, "Decide the upper limb", limb="A", note="the one with the mark")
     wilma.brings_bow_to(BOW, "finishing")
     wilma.at_bow(BOW, "Write down work", deed="sanded", limb="both")
@@ -166,7 +170,9 @@ def prints_its_papers(wilma):
     tag = wilma.issues("Rating tag", BOW)
     assert "40 lb" in tag and "28 in" in tag and BOW in tag and "Yew" in tag
     sheet = wilma.issues("Care sheet", BOW)
-    assert BOW in sheet and "40 lb" in sheet and "1 Invented Lane" in sheet and "Mended free for a year" in sheet
+    assert (
+        BOW in sheet and "40 lb" in sheet and "1 Invented Lane" in sheet and "Mended free for a year" in sheet
+    )
 
 
 def hands_it_over(wilma):
@@ -184,5 +190,13 @@ def sees_it_again(wilma):
     tag = wilma.issues("Rating tag", BOW)
     assert "38.5 lb" in tag and "40 lb" not in tag
     said = wilma.at_bow(BOW, "It leaves again", outcome="bound with silk")
-    for told in ("38.5 lb at 28 in", "24-001", "feels weak", "bound with silk", "Robin Carrow", "150", "scraped"):
+    for told in (
+        "38.5 lb at 28 in",
+        "24-001",
+        "feels weak",
+        "bound with silk",
+        "Robin Carrow",
+        "150",
+        "scraped",
+    ):
         assert told in said, told

@@ -6,6 +6,7 @@ from workshop.pages.backup import views as backup_views
 urlpatterns = [
     path("", views.today, name="today"),
     path("set-up", set_up.set_up, name="set-up"),
+    path("favicon.ico", views.mark, name="mark"),
     path("find", views.search, name="search"),
     path("year", views.year_book, name="year-book"),
     path("workshop", hub.workshop, name="workshop"),

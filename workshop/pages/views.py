@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.shortcuts import redirect, render
+from django.templatetags.static import static
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -49,6 +50,12 @@ def page_of(request, thing) -> str:
         messages.info(request, said)
         thing = subject
     return reverse(thing._meta.model_name, args=[thing.pk])
+
+
+@require_GET
+def mark(request):
+    """Shown a paper, a browser has no page that names the ledger's mark: it asks here."""
+    return redirect(static("img/mark.svg"))
 
 
 year_book = today

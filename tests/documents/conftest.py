@@ -104,8 +104,8 @@ def bow(owner, order, stave):
     """Laid out, planned and braced; not weighed yet."""
     bow = bow_start_for_line(line=order.lines.first(), by=owner, number="26-014", started_on=STARTED)
     bow = bow_change(
-        bow=bow, by=owner, length_m=70.5 * INCH_M, grip_m=4 * INCH_M, grip_above_m=INCH_M, 
-        grip_depth_m=1.25 * INCH_M, section="d", brace_m=6.5 * INCH_M, bowstring="linen, 12 strands", low_stretch_fit=False,
+        bow=bow, by=owner, length_m=70.5 * INCH_M, grip_m=4 * INCH_M, grip_above_m=INCH_M,
+        grip_depth_m=1.25 * INCH_M, section="d", brace_m=6.5 * INCH_M, bowstring="linen, 12 strands",
     )  # fmt: skip
     piece_add(bow=bow, by=owner, stave=stave, part="whole", happened_on=dt.date(2026, 3, 5))
     upper_decide(bow=bow, limb="A", by=owner, happened_on=dt.date(2026, 4, 1), note="a cross on the back")

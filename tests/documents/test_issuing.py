@@ -4,6 +4,7 @@ import hashlib
 import json
 import logging
 import uuid
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from django.db import Error, connection
@@ -93,6 +94,18 @@ def test_numbers_count_on_and_are_never_given_twice(owner, bow):
     assert [each.number for each in papers] == [1, 2, 3, 4]
 
 
+@pytest.mark.django_db(transaction=True)
+def test_papers_issued_at_one_moment_get_numbers_of_their_own(owner, bow):
+    def one(_n):
+        try:
+            return paper(bow, owner).number
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(8) as many:
+        assert sorted(many.map(one, range(24))) == list(range(1, 25))
+
+
 def test_what_changed_between_looking_and_issuing_is_looked_at_again(as_owner, owner, finished):
     form = as_owner.get(f"/papers/care-sheet/{finished.pk}").context["form"]
     bow_change(bow=finished, by=owner, bowstring="hemp", length_m=1.7)
@@ -114,6 +127,8 @@ def test_papers_of_a_person_made_nameless_say_so(as_owner, owner, finished, arch
     page = answer.content.decode()
     assert answer.status_code == 410 and "made nameless" in page and kept.sha256 in page
     assert name not in page
+    fresh = as_owner.get(f"/papers/care-sheet/{finished.pk}").context["draft"].facts
+    assert fresh.archer == ""
 
 
 def test_the_code_on_the_issued_tag_leads_to_the_bows_page(as_owner, finished, issue):

@@ -48,16 +48,17 @@ def stock_words(error: QrTooSmall | LabelStockError) -> str:
             "give the ledger a shorter address."
         ) % {"size": f"{error.size_mm:.1f}", "needed": f"{error.needed_mm:.1f}"}
     sentence = _sentences().get(error.code, _("These measures make no label sheet (allowed: %(allowed)s)."))
-    return sentence % {"given": f"{error.given:g}", "allowed": error.allowed}
+    needed = error.allowed.split()[0]
+    return sentence % {"given": f"{error.given:g}", "allowed": error.allowed, "needed": needed}
 
 
 def _sentences() -> dict[str, str]:
     return {
         "page_width_mm": _(
-            "The labels do not fit across the sheet: it is %(given)s mm wide; allowed: %(allowed)s."
+            "The labels do not fit across the sheet: it is %(given)s mm wide, they need %(needed)s mm."
         ),
         "page_height_mm": _(
-            "The labels do not fit down the sheet: it is %(given)s mm high; allowed: %(allowed)s."
+            "The labels do not fit down the sheet: it is %(given)s mm high, they need %(needed)s mm."
         ),
         "label_width_mm": _("A label %(given)s mm wide cannot be printed on; allowed: %(allowed)s."),
         "label_height_mm": _("A label %(given)s mm high cannot be printed on; allowed: %(allowed)s."),

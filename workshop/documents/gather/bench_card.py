@@ -43,7 +43,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
         number=bow.number,
         date=show_date(desk.today),
         kind=joined(bow.get_kind_display(), bows.make_up_of(bow)),
-        for_whom=_("for %(name)s") % {"name": archer} if archer else "",
+        for_whom=_("for %(name)s") % {"name": archer.name} if archer and archer.name else "",
         pieces=tuple(_piece(piece, desk) for piece in pieces)
         or ((bow.timber_words,) if bow.timber_words else ()),
         weight=desk.show(bow.wanted_n, "force"),

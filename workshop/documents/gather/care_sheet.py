@@ -32,7 +32,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
     facts = CareSheet(
         workshop=desk.workshop,
         number=bow.number,
-        archer=str(archer) if archer else "",
+        archer=archer.name if archer else "",
         timber=bows.timber_of(bow),
         length=bows.length_of(bow, desk),
         weight=words.weight,

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import Prefetch, Q, QuerySet, Sum
 
-from workshop.orders.models import Delivery, IssuedPaper, Order, OrderLine, Payment, Person, StartedBow
+from workshop.orders.models import Delivery, Order, OrderLine, Payment, Person, StartedBow
 from workshop.orders.models.orders import OPEN, LineKind
 
 
@@ -68,7 +68,7 @@ def account_of(order: Order) -> Account:
 
 
 def order_whole(pk: int) -> QuerySet[Order]:
-    """One order with everything its page shows."""
+    """One order with everything its page shows; its papers are listed by the room that prints them."""
     return (
         Order.objects.filter(pk=pk)
         .select_related("payer", "made_by")
@@ -76,7 +76,6 @@ def order_whole(pk: int) -> QuerySet[Order]:
             lines_prefetched(),
             Prefetch("payments", Payment.objects.select_related("entered_by", "struck_by")),
             "moves__entered_by",
-            Prefetch("papers", IssuedPaper.objects.defer("pdf", "facts")),
         )
     )
 

@@ -39,6 +39,7 @@ instrument-check-add instrument     makers  makers
 backup              -               owner   owner
 backup-file         backup          owner   -
 export              -               owner   -
+mark                -               anyone  -
 
 today               -               all     -
 search              -               all     -
@@ -96,6 +97,10 @@ speed-add           bow             all     all
 bow-note-add        bow             all     all
 bow-photo-add       bow             all     all
 weigh-in-add        bow             all     all
+bow-plan-sheet      bow             all     -
+bow-plan-stations   bow             makers  makers
+bow-plan-bring      bow             -       makers
+bow-plan-begin      bow             makers  makers
 weigh-ins           bow             all     -
 weigh-in            weigh-in        all     -
 weigh-point-add     weigh-in        all     all

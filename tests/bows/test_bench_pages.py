@@ -7,13 +7,15 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from tests.bows.conftest import BACKEND, sent
 from workshop.bows.models import Bow, BowFlaw, SetReading, StageTick, WorkDone
+from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.readings import flaw_add, set_add, work_add
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
 from workshop.calc.imperial import INCH_M, POUND_N
-from workshop.orders.services.handover import bow_start_for_line
+from workshop.orders.services.handover import bow_deliver, bow_start_for_line, visit_add
 from workshop.orders.services.orders import line_add, line_change, order_add
 from workshop.orders.services.persons import person_add
 from workshop.staves.models import Timber
@@ -289,3 +291,36 @@ def test_the_rating_stands_on_the_page_once_it_is_measured(as_owner, owner, bow)
     page = as_owner.get(reverse("bow", args=[bow.pk])).content.decode()
     assert "Its rating" not in page
     assert "worked on since" in page
+
+
+def test_a_bow_that_left_shows_its_owner_visits_and_hand_over_but_no_names_to_a_helper(
+    as_owner, client, owner, helper, ordered
+):
+    line, bow = ordered
+    edda = line.archer
+    bow_deliver(
+        bow=bow,
+        to=edda,
+        line=line,
+        by=owner,
+        happened_on=timezone.localdate(),
+        despite=True,
+        note="papers later",
+    )
+    visit_add(bow=bow, by=owner, brought_by=edda, complaint="it creaks", happened_on=timezone.localdate())
+    at = reverse("bow", args=[bow.pk])
+    page = as_owner.get(at).content.decode()
+    for words in ("owned by", "handed to", "brought by", "it creaks", "It came back: look it over"):
+        assert words in page
+    client.force_login(helper, backend=BACKEND)
+    page = client.get(at).content.decode()
+    assert "it creaks" in page
+    assert "Edda" not in page
+    assert "papers later" not in page
+
+
+def test_horn_nocks_are_no_timber(as_owner, owner, begin, staves):
+    bow = begin(staves[0])
+    piece_add(bow=bow, by=owner, part="nock", material="horn", happened_on=DAY)
+    seen = as_owner.get(reverse("bow", args=[bow.pk])).context["seen"]
+    assert seen.timbers == "White ash"

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.checklists import CHECKS
 from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading
+from workshop.bows.models.bow import SOLID, Part
 from workshop.bows.nextstep import Facts, Rest, Step, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m
@@ -27,6 +28,17 @@ def signed(model):
 
 def standing(entries: Iterable) -> list:
     return [entry for entry in entries if entry.struck_at is None]
+
+
+# what bends; nocks, overlays and grip wraps are no part of a bow's timber
+_WOOD = (*SOLID, Part.LAYER, Part.BACKING)
+
+
+def timbers_of(bow: Bow) -> str:
+    """What the limbs are made of, from the prefetched pieces; the maker's words where none is known."""
+    wood = [piece for piece in standing(bow.pieces.all()) if piece.part in _WOOD]
+    named = [piece.stave.felling.timber.name if piece.stave else piece.material for piece in wood]
+    return ", ".join(dict.fromkeys(named)) or bow.timber_words
 
 
 def glanced() -> tuple:
@@ -66,9 +78,7 @@ class Glance:
 
     @property
     def timbers(self) -> str:
-        """What it is made of: the timbers of its pieces, or the maker's words."""
-        named = [p.stave.felling.timber.name if p.stave else p.material for p in self.pieces]
-        return ", ".join(dict.fromkeys(named)) or self.bow.timber_words
+        return timbers_of(self.bow)
 
     @property
     def order_numbers(self) -> str:

@@ -61,6 +61,7 @@ class BowSheet:
     planned: Sequence[Dimension]
     brace: BraceReading | None
     mass: MassReading | None
+    owner: object | None  # the last entry of whose the bow is
     minutes: int
 
     @property
@@ -76,16 +77,20 @@ def bow_sheet(bow: Bow, *, shop, today: dt.date, system: str) -> BowSheet:
     prefetch_related_objects([bow], *entries, *rest, *_life())
     seen = glance(bow, weighings_of(bow), shop=shop, today=today, system=system)
     dimensions = standing(bow.dimensions.all())
-    braces = standing(bow.bracereadings.all())
     return BowSheet(
         glance=seen,
         wishes=[change for line in seen.lines for change in wish_changes(bow, line)],
         dimensions=_latest(each for each in dimensions if not each.planned),
         planned=_latest(each for each in dimensions if each.planned),
-        brace=braces[-1] if braces else None,
-        mass=next(iter(standing(bow.massreadings.all())[::-1]), None),
+        brace=_last(bow.bracereadings.all()),
+        mass=_last(bow.massreadings.all()),
+        owner=_last(bow.ownerships.all()),
         minutes=sum(each.minutes for each in standing(bow.benchtimes.all())),
     )
+
+
+def _last(entries):
+    return next(reversed(standing(entries)), None)
 
 
 def _latest(dimensions) -> list[Dimension]:

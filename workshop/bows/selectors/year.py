@@ -11,21 +11,13 @@ from django.db.models import Prefetch, Sum, prefetch_related_objects
 
 from workshop.bows.models import BenchTime, Bow, BowFlaw, Piece, SetReading, StageMove, WorkDone
 from workshop.bows.models.bow import ENDED, ON_BENCH, SOLID, Stage
-from workshop.bows.selectors.glance import drawn_of, standing
+from workshop.bows.selectors.glance import drawn_of, standing, timbers_of
 from workshop.bows.sets import SetPoint, set_points
 from workshop.bows.weighing.selectors import weighings_of_bows
 
 
 def _in(year: int | None, name: str = "happened_on") -> dict:
     return {} if year is None else {f"{name}__year": year}
-
-
-def timbers_of(bow: Bow) -> str:
-    """What the bow is made of, from its prefetched pieces; the maker's words where none is known."""
-    pieces = standing(bow.pieces.all())
-    named = [piece.stave.felling.timber.name for piece in pieces if piece.stave and piece.part in SOLID]
-    named = named or [piece.stave.felling.timber.name if piece.stave else piece.material for piece in pieces]
-    return ", ".join(dict.fromkeys(named)) or bow.timber_words
 
 
 def _pieces() -> Prefetch:

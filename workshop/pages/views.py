@@ -1,4 +1,4 @@
-"""What looks across everything: today, and finding a thing."""
+"""What looks across everything: today, finding a thing, the year book."""
 
 from django.contrib import messages
 from django.shortcuts import redirect, render
@@ -11,8 +11,10 @@ from django.views.decorators.http import require_GET
 from workshop.ledger.dates import show_date
 from workshop.ledger.roles import may
 from workshop.orders.models import IssuedPaper
+from workshop.pages import yearbook
 from workshop.pages.finding import exact, find, tidy
 from workshop.pages.today import SHOWN, answer, todays
+from workshop.pages.yearbook import years_kept
 
 
 @require_GET
@@ -58,4 +60,12 @@ def mark(request):
     return redirect(static("img/mark.svg"))
 
 
-year_book = today
+@require_GET
+@may("look")
+def year_book(request):
+    """The book of one year, this one unless another is chosen."""
+    day = timezone.localdate()
+    years, asked = years_kept(today=day), request.GET.get("year", "")
+    year = int(asked) if asked.isascii() and asked.isdigit() and int(asked[:9]) in years else day.year
+    book = yearbook.year_book(year, member=request.user, shop=request.shop, today=day)
+    return render(request, "pages/year_book.html", {"room": "year", "book": book, "years": years, "day": day})

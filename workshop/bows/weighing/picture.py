@@ -62,12 +62,16 @@ def pass_label(one: Pass) -> str:
 
 def way_label(way: Projection) -> str:
     """How an expectation was come by."""
+    return method_label(way.method)
+
+
+def method_label(method: str) -> str:
     return {
         "pounds_an_inch": _("by 2 lb an inch"),
         "share_an_inch": _("by 4 to 5 % an inch"),
         "last_slope": _("by the last slope"),
         "combined": _("all told"),
-    }.get(way.method, way.method)
+    }.get(method, method)
 
 
 def _line(one: Pass, units: UnitsInUse, place: str, *, earlier: bool = False) -> drawings.WeighInLine:

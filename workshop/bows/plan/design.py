@@ -142,7 +142,7 @@ class Plan:
         if place == "back":  # the limb's own depth says enough
             return draw_m - half
         depth = self._grip_depth_m
-        grip = GripDepth() if depth is None else GripDepth(max(depth, half), half)
+        grip = GripDepth() if depth is None else GripDepth(depth, half)
         return grip.convert(draw_m, given=place, wanted="axis")
 
     @property
@@ -173,6 +173,20 @@ class Plan:
         if limb.follow_m:
             natural["natural_offset_m"] = limb.follow_m * ((at - at[0]) / (at[-1] - at[0])) ** 2
         return Limb.dimensioned(at, width, depth, lambda w, d: self.section_at(limb, w, d), **natural)
+
+    @property
+    def bends_m(self) -> float:
+        """Length of what bends of one limb, in the mean of both."""
+        return self.length_m / 2 - float(np.mean([self.start_m(limb) for limb in self.limbs]))
+
+    @property
+    def depth_m(self) -> float:
+        """Depth of the limbs, in the mean along both."""
+        found = []
+        for limb in self.limbs:
+            at, _width, depth = limb.sizes.between(self.start_m(limb), self._nock_m(limb))
+            found.append(float(np.trapezoid(depth, at) / (at[-1] - at[0])))
+        return sum(found) / 2
 
     @cached_property
     def bow(self) -> Bow:

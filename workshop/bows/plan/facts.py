@@ -39,6 +39,7 @@ class Facts:
 
     bow: Bow
     upper: str  # the limb taken as the upper
+    upper_decided: bool
     planned: dict[str, list[Dimension]]
     measured: dict[str, list[Dimension]]
     woods: dict[str, tuple[Wood, ...]]
@@ -65,13 +66,15 @@ class Facts:
         """Whether one limb at least was measured; the other is then taken to be like it."""
         return any(len(self.measured[limb]) >= 2 for limb in LIMBS)
 
-    def plan(self, dimensions: dict[str, list[Dimension]] | None = None) -> Plan:
-        """The plan as written, or with these dimensions. Errors: `CalcError`."""
-        found = self.planned if dimensions is None else dimensions
-        sizes = {limb: sizes_of(found[limb]) for limb in LIMBS if len(found[limb]) >= 2}
-        return self.plan_of(sizes)
+    def plan(self) -> Plan:
+        """The plan as written. Errors: `CalcError`."""
+        return self.plan_of(_sizes(self.planned))
 
-    def plan_of(self, sizes: dict[str, Sizes]) -> Plan:
+    def as_measured(self, draw_m: float) -> Plan:
+        """The bow as it was measured, drawn so far. Errors: `CalcError`."""
+        return self.plan_of(_sizes(self.measured), draw_m)
+
+    def plan_of(self, sizes: dict[str, Sizes], draw_m: float | None = None) -> Plan:
         """The plan with these sizes; a limb without any is taken to be like the other."""
         bow, only = self.bow, next(iter(sizes.values()))
         limbs = {
@@ -80,7 +83,7 @@ class Facts:
         above, grip, fade = grip_of(bow)
         return Plan(
             upper=limbs[self.upper], lower=limbs[self.lower], length_m=bow.length_m,
-            draw_m=bow.wanted_draw_m, draw_from=bow.draw_from, brace_m=bow.brace_m or USUAL_BRACE_M,
+            draw_m=draw_m or bow.wanted_draw_m, draw_from=bow.draw_from, brace_m=bow.brace_m or USUAL_BRACE_M,
             grip_above_m=above, grip_m=grip, fade_m=fade, stiff=bow.kind != BowKind.COMPASS,
             section=section_of(bow), grip_depth_m=bow.grip_depth_m,
         )  # fmt: skip
@@ -106,37 +109,50 @@ def sizes_of(dimensions: Sequence[Dimension]) -> Sizes:
     )
 
 
+def _sizes(found: dict[str, list[Dimension]]) -> dict[str, Sizes]:
+    return {limb: sizes_of(found[limb]) for limb in LIMBS if len(found[limb]) >= 2}
+
+
 def latest(dimensions) -> list[Dimension]:
     """The last word on each station (to the millimetre), from the middle outward."""
     kept = {round(each.station_m, 3): each for each in dimensions}
     return [kept[at] for at in sorted(kept)]
 
 
-def load(bow: Bow) -> None:
-    """Fetch along all a plan is made from: five queries, those of the pieces' staves among them."""
+def load(bows: Sequence[Bow]) -> None:
+    """Fetch along all that plans are made from: a constant number of queries for any number of bows."""
     staves = Stave.objects.select_related("felling__timber").prefetch_related(
         Prefetch("bendtests", BendTest.objects.standing()),
         Prefetch("shapereadings", ShapeReading.objects.standing()),
     )
-    pieces = Prefetch(
-        "pieces", Piece.objects.standing().prefetch_related(Prefetch("stave", staves)), "pieces_standing"
-    )
+    pieces = Piece.objects.standing().prefetch_related(Prefetch("stave", staves))
     prefetch_related_objects(
-        [bow],
-        pieces,
+        list(bows),
+        Prefetch("pieces", pieces, "pieces_standing"),
         Prefetch("dimensions", Dimension.objects.standing(), "dimensions_standing"),
         Prefetch("setreadings", SetReading.objects.standing(), "sets_standing"),
         Prefetch("upper_decisions", UpperDecision.objects.standing(), "uppers_standing"),
     )
 
 
+def timbers_known() -> list[Timber]:
+    """Every timber with the maker's own figures: two queries."""
+    return list(Timber.objects.prefetch_related("own_values"))
+
+
 def plan_facts(bow: Bow, *, shop, what_if: WhatIf | None = None, weighed_pct: float | None = None) -> Facts:
-    """What is known of the bow. `weighed_pct` is its moisture at a weigh-in, where that was read."""
+    """What is known of the bow. `weighed_pct` is its moisture at a weigh-in, where that was read.
+
+    Errors: `CalcError` for a moisture that no bow has.
+    """
     what_if = what_if or WhatIf()
-    load(bow)
-    timbers = list(Timber.objects.prefetch_related("own_values"))
-    pieces = bow.pieces_standing
-    moisture = _moisture(pieces, shop, what_if, weighed_pct)
+    load([bow])
+    return facts_of(bow, timbers_known(), _moisture(bow.pieces_standing, shop, what_if, weighed_pct), what_if)
+
+
+def facts_of(bow: Bow, timbers: Sequence[Timber], moisture: Moisture, what_if: WhatIf | None = None) -> Facts:
+    """What is known of a bow that was loaded, without a query."""
+    what_if, pieces = what_if or WhatIf(), bow.pieces_standing
     woods, unknown, missing = _woods(bow, pieces, {each.pk: each for each in timbers}, moisture, what_if)
     follow, follow_how = _follow(bow, pieces, what_if)
     dims = {
@@ -153,6 +169,7 @@ def plan_facts(bow: Bow, *, shop, what_if: WhatIf | None = None, weighed_pct: fl
     return Facts(
         bow=bow,
         upper=bow.uppers_standing[-1].limb if bow.uppers_standing else "A",
+        upper_decided=bool(bow.uppers_standing),
         planned=dims[True],
         measured=dims[False],
         woods=woods,

@@ -89,6 +89,10 @@ SAID = {
     "moisture": ("moisture_pct", _("%(moisture_pct)s is no moisture of wood: from %(allowed)s.")),
     "weight": ("wanted_n", _("A weight of %(weight_n)s: it is above zero.")),
     "strain": ("strain", _("A strain above 0 and below 10 percent.")),
+    "axis": (
+        "grip_depth_m",
+        _("A grip of %(depth_m)s is less deep than half the limb beside it."),
+    ),
     "grip_depth": (
         "grip_depth_m",
         _("A draw measured from there wants the depth of the grip, back to pivot point."),

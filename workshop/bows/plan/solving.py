@@ -88,3 +88,37 @@ def most_strained(plan: Plan, drawn: Drawn, number: int) -> Strained:
             beyond = place - max(plan.grip_end_m(limb), 0.0)
             found.append(Strained(float(abs(strain[at])), limb.name, place, beyond, surface))
     return max(found, key=lambda one: one.pct)
+
+
+_REMEMBERED = 400
+_strains: dict[Plan, float | None] = {}
+
+
+def full_strains(plans: Sequence[Plan]) -> list[float | None]:
+    """The greatest strain [percent] of each plan at its full draw; None where it cannot be solved.
+
+    A finished bow no longer changes, so what was solved once is remembered: a plan is its own key.
+    """
+    asked = list(dict.fromkeys(plan for plan in plans if plan not in _strains))
+    if len(_strains) + len(asked) > _REMEMBERED:
+        _strains.clear()
+        asked = list(dict.fromkeys(plans))
+    for plan, strain in zip(asked, _solved_strains(asked), strict=True):
+        _strains[plan] = strain
+    return [_strains.get(plan) for plan in plans]
+
+
+def _solved_strains(plans: Sequence[Plan]) -> list[float | None]:
+    found: dict[Plan, float | None] = dict.fromkeys(plans)
+    try:
+        good = [plan for plan in plans if plan.draw_on_axis_m > plan.brace_on_axis_m]
+        if good:
+            draws = np.array([[plan.draw_on_axis_m] for plan in good])
+            heights = [plan.brace_on_axis_m for plan in good]
+            drawn = draw_batch([plan.bow for plan in good], draws, brace_height_m=heights)
+            for plan, each in zip(good, drawn, strict=True):
+                found[plan] = most_strained(plan, each, -1).pct if each.ok.all() else None
+    except CalcError:  # one of them spoils the batch: each by itself
+        if len(plans) > 1:
+            return [_solved_strains([plan])[0] for plan in plans]
+    return list(found.values())

@@ -27,9 +27,12 @@ def fine(value_m: float, units: UnitsInUse) -> str:
     )
 
 
-def place_words(strained: Strained, units: UnitsInUse, plan: Plan | None = None) -> str:
-    """The place most strained, as a maker finds it with a rule: “limb B, 9 in from the grip, belly”."""
-    limb = limb_words(strained.limb, plan)
+def place_words(strained: Strained, units: UnitsInUse, upper: str = "") -> str:
+    """The place most strained, as a maker finds it with a rule: “lower limb, 9 in from the grip, belly”.
+
+    `upper` is the limb that was decided to be the upper; until then the limbs are A and B.
+    """
+    limb = limb_words(strained.limb, upper)
     face = {"back": _("back"), "belly": _("belly")}[strained.surface]
     if strained.from_grip_m <= 0.003:
         return _("%(limb)s, in the grip, %(face)s") % {"limb": limb, "face": face}
@@ -37,9 +40,9 @@ def place_words(strained: Strained, units: UnitsInUse, plan: Plan | None = None)
     return _("%(limb)s, %(at)s from the grip, %(face)s") % {"limb": limb, "at": at, "face": face}
 
 
-def limb_words(limb: str, plan: Plan | None = None) -> str:
-    if limb in ("upper", "lower"):
-        return {"upper": _("upper limb"), "lower": _("lower limb")}[limb]
+def limb_words(limb: str, upper: str = "") -> str:
+    if upper:
+        return _("upper limb") if limb == upper else _("lower limb")
     return {"A": _("limb A"), "B": _("limb B")}[limb]
 
 

@@ -20,6 +20,7 @@ from workshop.bows.forms.bow import (
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import Origin, Stage
 from workshop.bows.nextstep import step_words
+from workshop.bows.plan.selectors import next_pull
 from workshop.bows.planning import plan_proposed, plan_words
 from workshop.bows.selectors.bench import pieces_at_hand
 from workshop.bows.selectors.sheet import bow_sheet
@@ -61,6 +62,7 @@ def show(request, pk):
         "step": step_words(seen.step, units),
         "set_says": set_says(greatest) if greatest is not None else "",
         "tiller": tiller_words(sheet.brace, units, seen.upper) if sheet.brace else "",
+        "next_pull": next_pull(bow, shop=request.shop, units=units, known=seen.weighings),
         "checks": _check_lines(seen),
         "check_form": _tick_form(request, seen),
         "cautions": checklists.cautions_of(

@@ -71,6 +71,9 @@ def method_label(method: str) -> str:
         "share_an_inch": _("by 4 to 5 % an inch"),
         "last_slope": _("by the last slope"),
         "combined": _("all told"),
+        "solved_shape": _("by the curve of such a bow, solved"),
+        "solved_bow": _("by this bow, solved"),
+        "solved": _("solved, the set to come taken off"),
     }.get(method, method)
 
 

@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Expectation, WeighIn, WeighPoint, WordNoted
+from workshop.bows.plan.nextpull import solved_before_pull
 from workshop.bows.weighing.forecasts import basis, limit_n, shown_before_pull
 from workshop.bows.weighing.passes import Weighings, may_follow
 from workshop.bows.weighing.selectors import weighings_of
@@ -79,10 +80,11 @@ def expectations_add(*, known: Weighings, weigh_in: WeighIn, by, system: str) ->
     kept = {
         (each.method, round(each.at_draw_m, 4))
         for each in Expectation.objects.filter(bow=weigh_in.bow, what=WEIGHT, inputs__after=inputs["after"])
-        if each.inputs == inputs
+        if inputs.items() <= each.inputs.items()
     }
-    added = []
-    for way in shown_before_pull(known, one, system, limit_n(weigh_in.bow, Shop.objects.get())):
+    shop, added = Shop.objects.get(), []
+    shown = [(way, {}) for way in shown_before_pull(known, one, system, limit_n(weigh_in.bow, shop))]
+    for way, more in [*shown, *solved_before_pull(known, one, shop, system)]:
         if (way.method, round(way.draw_m, 4)) in kept:
             continue
         expectation = Expectation(
@@ -90,7 +92,7 @@ def expectations_add(*, known: Weighings, weigh_in: WeighIn, by, system: str) ->
             what=WEIGHT,
             method=way.method,
             at_draw_m=way.draw_m,
-            inputs=inputs,
+            inputs=inputs | more,
             value=way.force_n,
             low=way.low_n,
             high=way.high_n,

@@ -1,0 +1,180 @@
+"""What the next inch and the full draw of a bow will bring, before it is drawn there: the solved ways, tempered by
+the set still to come and by how far out this workshop's own forecasts were."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from workshop.bows.models import Bow
+from workshop.bows.plan.facts import Facts, plan_facts
+from workshop.bows.plan.limbs import Limbs, measured_limbs, usual_limbs
+from workshop.bows.plan.record import SOLVED, outcomes, shop_record, taken_set
+from workshop.bows.plan.solving import Strained
+from workshop.bows.sets import SetNow
+from workshop.bows.weighing.forecasts import basis, full_draw_m, limit_n, next_pull_m, pull_to_m
+from workshop.bows.weighing.passes import Pass, Weighings, may_follow
+from workshop.bows.weighing.selectors import weighings_of
+from workshop.calc.drawcurve import SAME_DRAW_M
+from workshop.calc.errors import CalcError, NoSolution, require
+from workshop.calc.foresee import Foreseen, foresee
+from workshop.calc.learning import Outcome, learn
+from workshop.calc.projection import SOLVED as SOLVED_WAYS
+from workshop.calc.projection import Projection
+from workshop.calc.setloss import SetRule, permanent_strain, set_still_to_come, temper
+from workshop.ledger.models import Shop
+
+
+@dataclass(frozen=True)
+class Pull:
+    """One draw the bow has not been at: what is expected there, and how far the wood is strained.
+
+    `elastic` is the solved ways together; `tempered` less the set still to come; `expected` moved by what the
+    workshop's own forecasts have taught. `strained` is None where the limbs were not measured.
+    """
+
+    draw_m: float
+    elastic: Projection
+    tempered: Projection
+    expected: Projection
+    strained: Strained | None
+    ways: tuple[Projection, ...]
+
+
+@dataclass(frozen=True)
+class NextPull:
+    """The next inch and the full draw, from one weigh-in; or `why` nothing can be said."""
+
+    why: str = ""
+    start: Pass | None = None
+    next: Pull | None = None
+    full: Pull | None = None
+    facts: Facts | None = None
+    strained_now: Strained | None = None
+    stiffness: float | None = None  # what the wood's stiffness has to be multiplied by to meet the points
+    outcomes: int = 0
+    set_bows: int = 0
+    worked_since: bool = False  # wood may have come off since the limbs were measured
+
+    @property
+    def pulls(self) -> list[Pull]:
+        return [pull for pull in (self.next, self.full) if pull is not None]
+
+
+def next_pull(bow: Bow, *, shop=None, system: str = "imperial", known: Weighings | None = None) -> NextPull:
+    """What to say of the bow's next pull. A constant number of queries; `known` spares three of them."""
+    shop, known = shop or Shop.objects.get(), known or weighings_of(bow)
+    last = known.last
+    if last is None:
+        return NextPull("no_weigh_in")
+    if last.is_long:
+        return NextPull("long_string")
+    if basis(known, last) is None:
+        return NextPull("work_since")
+    draws = [next_pull_m(known, last, limit_n(bow, shop), system), full_draw_m(last)]
+    return _foreseen(bow, shop, known, last, draws)
+
+
+def solved_before_pull(known: Weighings, one: Pass, shop, system: str) -> list[tuple[Projection, dict]]:
+    """The solved forecasts for the next pull of a weigh-in and for its full draw, each with what it was made from:
+    to be kept as expectations."""
+    start = basis(known, one)
+    if start is None or start.weigh_in.draw_from != one.weigh_in.draw_from:
+        return []
+    draws = [pull_to_m(known, one, limit_n(known.bow, shop), system), full_draw_m(one)]
+    seen = _foreseen(known.bow, shop, known, start, [each for each in draws if each is not None])
+    kept = []
+    for pull in seen.pulls:
+        inputs = {
+            "after_draw_m": start.furthest.draw_m,
+            "elastic_n": pull.elastic.force_n,
+            "tempered_n": pull.tempered.force_n,
+            **_place(pull.strained),
+        }
+        named = Projection(
+            SOLVED, pull.draw_m, pull.expected.force_n, pull.expected.low_n, pull.expected.high_n
+        )
+        kept += [(named, inputs), *((way, {}) for way in pull.ways)]
+    return kept
+
+
+def _place(strained: Strained | None) -> dict:
+    if strained is None:
+        return {}
+    return {
+        "strain_pct": strained.pct,
+        "limb": strained.limb,
+        "from_grip_m": strained.from_grip_m,
+        "surface": strained.surface,
+    }
+
+
+def _foreseen(bow: Bow, shop, known: Weighings, start: Pass, draws: Sequence[float]) -> NextPull:
+    reached = start.furthest.draw_m
+    ahead = sorted({round(each, 6) for each in draws if each > reached + SAME_DRAW_M})
+    curve = start.curve()
+    reasons = (
+        ("no_length", not bow.length_m),
+        ("no_brace", start.braced_draw_m is None or start.short_of_brace is not None),
+        ("reached", not ahead),
+        ("falls", curve is None or curve.falls),
+    )
+    why = next((code for code, holds in reasons if holds), "")
+    if why:
+        return NextPull(why, start)
+    try:
+        facts = plan_facts(bow, shop=shop, weighed_pct=start.weigh_in.moisture_pct)
+        solvable = facts.is_measured and facts.woods["A"] and "stiffness" not in facts.missing
+        limbs = (measured_limbs if solvable else usual_limbs)(facts, start, [reached, *ahead])
+        seen = foresee(curve, ahead, limbs.known(facts))
+        record, past = shop_record(facts.timbers), outcomes()
+        rule = record.rule(facts.timber.name if facts.timber else "")
+        taken = taken_set(bow, known)
+        pulls = [
+            _pull(each, limbs, n, rule, taken, past, facts.moisture.pct) for n, each in enumerate(seen, 1)
+        ]
+    except CalcError as error:
+        return NextPull(error.code, start)
+    ends_full = abs(ahead[-1] - full_draw_m(start)) < SAME_DRAW_M
+    return NextPull(
+        start=start,
+        next=pulls[0] if len(pulls) > 1 or not ends_full else None,
+        full=pulls[-1] if ends_full else None,
+        facts=facts,
+        strained_now=limbs.strained[0],
+        stiffness=seen[0].stiffness,
+        outcomes=len(past),
+        set_bows=rule.bows,
+        worked_since=_worked_since(facts, known),
+    )
+
+
+def _worked_since(facts: Facts, known: Weighings) -> bool:
+    """Whether wood may have come off since the limbs were measured."""
+    last = max(
+        (each for limb in facts.measured.values() for each in limb), key=lambda each: each.pk, default=None
+    )
+    return last is not None and any(work.spoils_ratings and may_follow(work, last) for work in known.works)
+
+
+def _pull(
+    seen: Foreseen,
+    limbs: Limbs,
+    number: int,
+    rule: SetRule,
+    taken: SetNow | None,
+    past: Sequence[Outcome],
+    pct: float,
+) -> Pull:
+    """One draw: what the solved ways make together, less the set to come, moved by the shop's own outcomes."""
+    ways = tuple(way for way in seen.ways if way.method in SOLVED_WAYS)
+    require(bool(ways), NoSolution, "not_solved", allowed="a draw that can be solved", draw_m=seen.draw_m)
+    own = taken.greatest_m if taken else None
+    to_come = set_still_to_come(
+        rule,
+        strain_now=limbs.strains[0],
+        strain_then=max(limbs.strains[0], limbs.strains[number]),
+        taken=None if own is None else permanent_strain(own, limbs.bends_m, limbs.depth_m),
+        moisture_pct=pct,
+    )
+    tempered = temper(seen.expected, to_come, limb_m=limbs.bends_m, depth_m=limbs.depth_m)
+    expected = learn(tempered, limbs.reached_m, past)
+    return Pull(seen.draw_m, seen.expected, tempered, expected, limbs.strained[number], ways)

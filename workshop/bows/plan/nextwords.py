@@ -1,0 +1,153 @@
+"""The next pull in words, for the page of a bow."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from workshop.bows.plan.nextpull import NextPull, Pull
+from workshop.bows.plan.sources import OWN, Source, wood_inputs
+from workshop.bows.plan.words import percent, place_words
+from workshop.calc.learning import NO_BIAS_COUNTS
+from workshop.ledger.units import UnitsInUse
+
+WHY_NOT = {
+    "no_weigh_in": lambda: _("One weigh-in at the string, and the next pull is foretold here."),
+    "long_string": lambda: _("On the long string nothing can be said of the draw weight further on."),
+    "work_since": lambda: _("The bow was worked on since it was weighed: weigh it again first."),
+    "no_length": lambda: _("The bow’s length is not written: with it the next pull could be foretold."),
+    "no_brace": lambda: _(
+        "With the brace height of the weigh-in, and the depth of the grip, the next pull could be foretold."
+    ),
+    "falls": lambda: _("The last weigh-in falls from one draw to a further one: nothing is foretold from that."),
+    "reached": lambda: "",
+}  # fmt: skip
+WAYS = {
+    "solved_shape": lambda: _(
+        "by the curve of a bow of this length, brace and natural bend, scaled to the points"
+    ),
+    "solved_bow": lambda: _("by this bow as measured, its stiffness corrected by the points"),
+}
+
+
+@dataclass(frozen=True)
+class PullRow:
+    """One draw: where, the weight with its range, the strain there, and where it is from."""
+
+    at: str
+    weight: str
+    between: str
+    strain: str
+    source: Source
+
+
+@dataclass(frozen=True)
+class PullPage:
+    """What the page says of the next pull. `why` where nothing can be said."""
+
+    why: str = ""
+    rows: Sequence[PullRow] = ()
+    place: str = ""
+    notes: Sequence[str] = ()
+    past_warning: str = ""
+
+
+def pull_page(found: NextPull, shop, units: UnitsInUse) -> PullPage:
+    if found.why:
+        return PullPage(
+            WHY_NOT.get(found.why, lambda: _("The next pull cannot be solved from what is written."))()
+        )
+    facts = found.facts
+    upper = facts.upper if facts.upper_decided else ""
+    last = found.pulls[-1]
+    strained = last.strained
+    own = facts.timber.strain_word_pct if facts.timber else None
+    limit = shop.strain_word_pct if own is None else own
+    return PullPage(
+        rows=[_row(pull, found, units) for pull in found.pulls],
+        place=place_words(strained, units, upper) if strained else "",
+        notes=_notes(found, units),
+        past_warning=percent(limit, 1) if strained and strained.pct > limit else "",
+    )
+
+
+def _row(pull: Pull, found: NextPull, units: UnitsInUse) -> PullRow:
+    at = units.show(pull.draw_m, "draw")
+    full = _("at full draw, %(draw)s") % {"draw": at}
+    return PullRow(
+        at=full if pull is found.full else _("at %(draw)s") % {"draw": at},
+        weight=units.show(pull.expected.force_n, "force"),
+        between=_range(pull.expected, units),
+        strain=percent(pull.strained.pct) if pull.strained else "",
+        source=_source(pull, found, units),
+    )
+
+
+def _range(way, units: UnitsInUse) -> str:
+    return _("%(low)s to %(high)s") % {
+        "low": units.show(way.low_n, "force"),
+        "high": units.show(way.high_n, "force"),
+    }
+
+
+def _source(pull: Pull, found: NextPull, units: UnitsInUse) -> Source:
+    show = units.show
+    rows = [(WAYS[way.method](), f"{show(way.force_n, 'force')}; {_range(way, units)}") for way in pull.ways]
+    rows.append(
+        (_("together, elastic"), f"{show(pull.elastic.force_n, 'force')}; {_range(pull.elastic, units)}")
+    )
+    rows.append(
+        (
+            _("less the set still to come"),
+            f"{show(pull.tempered.force_n, 'force')}; {_range(pull.tempered, units)}",
+        )
+    )
+    rows.append(
+        (
+            _("moved by this workshop’s own forecasts"),
+            f"{show(pull.expected.force_n, 'force')}; {_range(pull.expected, units)}",
+        )
+    )
+    return Source(
+        _(
+            "The curve of the solved bow is scaled to the points of the last weigh-in; what the wood will lose to set "
+            "on the way is taken off; then the weight is moved, and its range widened or narrowed, by how far out "
+            "this workshop’s own solved forecasts were. The range should hold eight outcomes in ten."
+        ),
+        (*rows, *(wood_inputs(found.facts, units) if found.strained_now else ())),
+        OWN,
+    )  # fmt: skip
+
+
+def _notes(found: NextPull, units: UnitsInUse) -> list[str]:
+    notes, last = [], found.pulls[-1]
+    words = _("Elastic, without the set still to come: %(force)s at %(draw)s.")
+    notes.append(
+        words % {"force": units.show(last.elastic.force_n, "force"), "draw": units.show(last.draw_m, "draw")}
+    )
+    one, many = (
+        _("The set is learned from %(n)s finished bow of this shop."),
+        _("The set is learned from %(n)s finished bows of this shop."),
+    )
+    default = _("The set is the stated default: no finished bow of this shop has told of its own yet.")
+    learned = (one if found.set_bows == 1 else many) % {"n": found.set_bows}
+    notes.append(learned if found.set_bows else default)
+    if found.outcomes:
+        shift = 100 * (last.expected.force_n / last.tempered.force_n - 1)
+        words = ngettext(
+            "%(n)s forecast of this workshop has met its outcome and moves this one by %(pct)s.",
+            "%(n)s forecasts of this workshop have met their outcome and move this one by %(pct)s.",
+            found.outcomes,
+        )
+        notes.append(words % {"n": found.outcomes, "pct": f"{shift:+.1f}\N{NO-BREAK SPACE}%"})
+        if found.outcomes < NO_BIAS_COUNTS:
+            notes.append(_("So few say little yet."))
+    if found.stiffness is not None:
+        words = _("By its weight the wood is %(n)s times as stiff as taken.")
+        notes.append(words % {"n": f"{found.stiffness:.2f}"})
+    if found.strained_now is None:
+        notes.append(_("Measure the limbs, and it will say how far the wood is strained, and where."))
+    elif found.worked_since:
+        notes.append(_("Wood may have come off since the limbs were measured: measure them again."))
+    return notes

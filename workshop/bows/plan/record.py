@@ -1,0 +1,131 @@
+"""What this shop's finished bows bore, the set they took for it, and how far out its solved forecasts were.
+
+The best guide there is to strain, once there are a few. Everything is read in a constant number of queries.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from django.db.models import Exists, OuterRef
+
+from workshop.bows.models import Bow, Dimension, Expectation
+from workshop.bows.models.bow import Stage
+from workshop.bows.plan.design import Plan
+from workshop.bows.plan.facts import Facts, facts_of, load
+from workshop.bows.plan.solving import full_strains
+from workshop.bows.plan.wood import Moisture
+from workshop.bows.sets import SetNow, set_now, set_points
+from workshop.bows.weighing.passes import Pass, Weighings
+from workshop.bows.weighing.selectors import weighings_of_bows
+from workshop.calc.errors import CalcError
+from workshop.calc.learning import Outcome
+from workshop.calc.setloss import BENCH_MOISTURE_PCT, BowSet, SetRule, learn_set, permanent_strain
+from workshop.staves.models import Timber
+
+FINISHED = (Stage.READY, Stage.DELIVERED, Stage.STOCK)
+MOST_BOWS = 30  # the last ones finished; older ones were made by other hands, or by a younger maker
+MOST_OUTCOMES = 200
+SOLVED = "solved"
+
+
+@dataclass(frozen=True)
+class Borne:
+    """One finished bow: how far it was strained at its furthest draw, and the set it took."""
+
+    bow: Bow
+    timber: str
+    strain_pct: float
+    draw_m: float
+    set_m: float
+    permanent: float
+    moisture_pct: float | None
+
+    @property
+    def as_set(self) -> BowSet:
+        return BowSet(self.strain_pct / 100, self.permanent, self.timber, self.moisture_pct)
+
+
+@dataclass(frozen=True)
+class Record:
+    """Every finished bow that tells of strain and set, and what they teach about a timber."""
+
+    bows: tuple[Borne, ...] = ()
+
+    def of(self, timber: str) -> list[Borne]:
+        return sorted((each for each in self.bows if each.timber == timber), key=lambda each: each.strain_pct)
+
+    def rule(self, timber: str) -> SetRule:
+        """The set to expect of that timber: the stated default, moved by the shop's own bows."""
+        return learn_set([each.as_set for each in self.bows], timber)
+
+
+def shop_record(timbers: Sequence[Timber]) -> Record:
+    """What the shop's last finished bows bore. A bow tells of it when its limbs were measured, it was weighed at
+    the string, and its set was read against a zero."""
+    measured = Dimension.objects.standing().filter(bow=OuterRef("pk"), planned=False)
+    finished = Bow.objects.filter(Exists(measured), stage__in=FINISHED, length_m__gt=0)
+    bows = list(finished.order_by("-pk")[:MOST_BOWS])
+    load(bows)
+    weighed = weighings_of_bows(bows)
+    told = [found for bow in bows if (found := _told(bow, timbers, weighed[bow.pk])) is not None]
+    strains = full_strains([plan for plan, *_rest in told])
+    return Record(
+        tuple(
+            _borne(plan, facts, one, strain, taken)
+            for (plan, facts, one, taken), strain in zip(told, strains, strict=True)
+            if strain is not None
+        )
+    )
+
+
+def _told(bow: Bow, timbers: Sequence[Timber], known: Weighings) -> tuple[Plan, Facts, Pass, SetNow] | None:
+    """The bow as measured, drawn as far as it ever was, and the set it has; None where something is missing."""
+    braced = [each for each in known.passes if each.counts and not each.is_long]
+    taken = taken_set(bow, known)
+    if not braced or taken is None or taken.greatest_m is None:
+        return None
+    furthest = max(braced, key=lambda each: each.furthest.draw_m)
+    wet = furthest.weigh_in.moisture_pct
+    try:
+        facts = facts_of(bow, timbers, Moisture(BENCH_MOISTURE_PCT if wet is None else wet, "weigh_in"))
+        if facts.woods["A"] and facts.is_measured:
+            return plan_at(facts, furthest, furthest.furthest.draw_m), facts, furthest, taken
+    except CalcError:
+        pass
+    return None
+
+
+def taken_set(bow: Bow, known: Weighings) -> SetNow | None:
+    """The set as it was last read, of a bow that was loaded."""
+    return set_now(set_points(bow.sets_standing, known.works, ()))
+
+
+def plan_at(facts: Facts, one: Pass, draw_m: float) -> Plan:
+    """The bow as it was measured, strung and drawn as at that weigh-in."""
+    head, plan = one.weigh_in, facts.as_measured(draw_m)
+    return replace(
+        plan, draw_from=head.draw_from, brace_m=head.brace_m or plan.brace_m, grip_depth_m=one.grip_depth_m
+    )
+
+
+def _borne(plan: Plan, facts: Facts, one: Pass, strain_pct: float, taken: SetNow) -> Borne:
+    return Borne(
+        bow=facts.bow,
+        timber=facts.woods["A"][-1].name,
+        strain_pct=strain_pct,
+        draw_m=one.furthest.draw_m,
+        set_m=taken.greatest_m,
+        permanent=permanent_strain(taken.greatest_m, plan.bends_m, plan.depth_m),
+        moisture_pct=one.weigh_in.moisture_pct,
+    )
+
+
+def outcomes() -> list[Outcome]:
+    """How far the shop's solved forecasts were out: measured over expected, before anything was learned from it."""
+    met = Expectation.objects.standing().filter(method=SOLVED, outcome__gt=0, outcome_point__struck_at=None)
+    found = []
+    for each in met.order_by("-pk")[:MOST_OUTCOMES]:
+        made, after = each.inputs.get("tempered_n"), each.inputs.get("after_draw_m")
+        if made and after and 0.1 < each.outcome / made < 10 and after <= each.at_draw_m:
+            found.append(Outcome(each.outcome / made, 1 - after / each.at_draw_m))
+    return found

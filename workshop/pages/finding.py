@@ -8,13 +8,14 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from django.db.models import Model, Q, QuerySet, Value
+from django.db.models import Model, Prefetch, Q, QuerySet, Value
 from django.db.models.functions import Lower
 from django.urls import reverse
 from django.utils.http import urlencode
 from django.utils.translation import ngettext
 
 from workshop.bows.models import Bow, Piece
+from workshop.bows.selectors.glance import timbers_of
 from workshop.ledger.models import Shop
 from workshop.ledger.roles import allowed
 from workshop.orders.models import IssuedPaper, Order, Person
@@ -109,6 +110,8 @@ def find(text: str, *, member, shop: Shop) -> list[Found]:
             ("person", persons(text), _at("persons", text=text)),
         ]
     found = [Found(kind, list(things[:SHOWN]), things.count(), at) for kind, things, at in kinds]
+    for bow in (thing for each in found if each.kind == "bow" for thing in each.things):
+        bow.timbers = timbers_of(bow)
     return [each for each in found if each.many]
 
 
@@ -137,4 +140,5 @@ def _bows(text: str, *, names: bool) -> QuerySet[Bow]:
             written |= Q(started_for__struck_at=None, started_for__line__order__payer__in=people)
             written |= Q(ownerships__struck_at=None, ownerships__person__in=people)
         bows = bows.filter(written)
-    return bows.distinct()
+    wood = Prefetch("pieces", Piece.objects.select_related("stave__felling__timber"))
+    return bows.distinct().prefetch_related(wood)

@@ -4,6 +4,8 @@ import datetime as dt
 from dataclasses import dataclass, field
 
 from django.db.models import Count, F, QuerySet
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -160,17 +162,16 @@ def _first_steps() -> list[FirstStep]:
     return [] if all(step.done for step in steps[:-1]) else steps
 
 
-def answer(page: Today) -> str:
+def answer(page: Today) -> SafeString:
     """The page in one sentence, without its full stop; empty when nothing presses."""
-    said = []
-    if n := page.in_danger:
-        said.append(ngettext("%(n)s promise is in danger", "%(n)s promises are in danger", n) % {"n": n})
-    if n := page.rests_ending:
-        said.append(ngettext("%(n)s rest ends this week", "%(n)s rests end this week", n) % {"n": n})
-    if n := len(page.visits):
-        said.append(ngettext("%(n)s bow is in for a visit", "%(n)s bows are in for a visit", n) % {"n": n})
-    if n := page.watched:
-        said.append(ngettext("%(n)s flaw is under watch", "%(n)s flaws are under watch", n) % {"n": n})
-    if n := page.pieces_due:
-        said.append(ngettext("%(n)s piece is due a reading", "%(n)s pieces are due a reading", n) % {"n": n})
-    return "; ".join(said)
+    promised, rests, visits = page.in_danger, page.rests_ending, len(page.visits)
+    watched, due = page.watched, page.pieces_due
+    counted = (
+        (promised, ngettext("{} promise is in danger", "{} promises are in danger", promised)),
+        (rests, ngettext("{} rest ends this week", "{} rests end this week", rests)),
+        (visits, ngettext("{} bow is in for a visit", "{} bows are in for a visit", visits)),
+        (watched, ngettext("{} flaw is under watch", "{} flaws are under watch", watched)),
+        (due, ngettext("{} piece is due a reading", "{} pieces are due a reading", due)),
+    )
+    said = (format_html(words, format_html("<b>{}</b>", many)) for many, words in counted if many)
+    return format_html_join("; ", "{}", ((each,) for each in said))

@@ -157,11 +157,13 @@ def set_by_timber(year: int | None = None) -> list[TimberSet]:
 
 
 def _last_set(bow: Bow, works: Sequence[WorkDone], drawn, year: int | None) -> SetPoint | None:
-    """The greater of the sets read on the last day that has one."""
+    """The greater of the sets read on the last day that has one; a zero is the beginning of a set, not one."""
     points = [
         point
         for point in set_points(standing(bow.setreadings.all()), works, drawn)
-        if point.set_m is not None and (year is None or point.reading.happened_on.year == year)
+        if point.set_m is not None
+        and not point.reading.is_zero
+        and (year is None or point.reading.happened_on.year == year)
     ]
     if not points:
         return None

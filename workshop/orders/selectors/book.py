@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import Prefetch, Q, QuerySet, Sum
 
+from workshop.bows.models.bow import ENDED, Stage
 from workshop.orders.models import Delivery, Order, OrderLine, Payment, Person, StartedBow
 from workshop.orders.models.orders import OPEN, LineKind
 
@@ -120,6 +121,8 @@ def _promise(order: Order, today: dt.date) -> Promise:
         if line.kind != LineKind.BOW or line.withdrawn or any(not d.is_struck for d in line.deliveries.all()):
             continue
         bows = [s.bow for s in line.started.all() if not s.is_struck]
+        # one that went to stock while another is made in its stead is not the one that will be handed over
+        bows = [bow for bow in bows if bow.stage not in (Stage.STOCK, *ENDED)] or bows
         best = min(bows, key=lambda bow: DAYS_FROM_STAGE[bow.stage], default=None)
         days = DAYS_FROM_STAGE[best.stage if best else ""]
         if days > needs:

@@ -72,3 +72,11 @@ def test_two_people_cannot_overwrite_each_other_unseen(scale, owner, maker):
 def test_a_change_of_nothing_leaves_no_line(scale, owner):
     record_change(scale, by=owner, seen=1, name="Beam scale")
     assert Change.objects.filter(record="ledger.instrument").count() == 1
+
+
+def test_a_step_that_a_record_followed_is_taken_back_by_another_step(owner, today):
+    from workshop.bows.services.bows import bow_start
+
+    step = bow_start(by=owner).stage_moves.get()
+    with pytest.raises(PermissionDenied, match="another step"):
+        entry_strike(step, by=owner)

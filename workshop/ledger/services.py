@@ -70,6 +70,8 @@ def entry_strike(entry: E, *, by, reason: str = "") -> E:
     entry = type(entry).objects.select_for_update().get(pk=entry.pk)
     if entry.is_struck:
         return entry
+    if not entry.strikable:
+        raise PermissionDenied(_("This is taken back by another step, not by striking it out."))
     if not may_strike(by, entry, timezone.localdate()):
         raise PermissionDenied(_("A helper strikes out its own entries, on the day they were made."))
     return entry_stamp(

@@ -185,6 +185,8 @@ class UpperDecision(Entry):
 class StageMove(Entry):
     """A step to a stage, forward or back; an end has its cause and place."""
 
+    strikable = False
+
     bow = models.ForeignKey(Bow, models.PROTECT, related_name="stage_moves")
     was = models.CharField(max_length=12, choices=Stage, blank=True)
     stage = models.CharField(_("stage"), max_length=12, choices=Stage)

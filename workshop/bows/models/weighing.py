@@ -74,6 +74,8 @@ class WordNoted(Entry):
 class Expectation(Entry):
     """A forecast as it was shown before a pull or a promise, later joined to what came of it."""
 
+    strikable = False
+
     bow = models.ForeignKey(Bow, models.PROTECT, related_name="expectations")
     what = models.CharField(max_length=40)  # e.g. "weight", with the draw in `at_draw_m`
     at_draw_m = models.FloatField(null=True)

@@ -71,6 +71,8 @@ class Entry(Happened, Row):
     struck_reason = models.CharField(max_length=300, blank=True, editable=False)
 
     stamps = {"struck_at": ("struck_by_id", "struck_reason")}
+    # False for a step that a record has followed: it is taken back by another step, not by striking it.
+    strikable = True
 
     class Meta:
         abstract = True

@@ -67,6 +67,8 @@ class Order(Happened, Record):
 
 
 class OrderMove(Entry):
+    strikable = False
+
     strike_deed = "orders"
 
     order = models.ForeignKey(Order, models.PROTECT, related_name="moves")

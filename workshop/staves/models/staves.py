@@ -117,6 +117,8 @@ class Stave(Record):
 class StateMove(Entry):
     """A step from one state to another, with its cause."""
 
+    strikable = False
+
     stave = models.ForeignKey(Stave, models.PROTECT, related_name="state_moves")
     state = models.CharField(_("state"), max_length=10, choices=StaveState)
     cause = models.CharField(_("cause"), max_length=200, blank=True)
@@ -127,6 +129,8 @@ class StateMove(Entry):
 
 class StaveMove(Entry):
     """The piece was carried to a place."""
+
+    strikable = False
 
     stave = models.ForeignKey(Stave, models.PROTECT, related_name="moves")
     place = models.ForeignKey(Place, models.PROTECT, related_name="arrivals")

@@ -1,6 +1,7 @@
 """`manage.py serve`, run as the README says: from an empty folder to the first page, and what it refuses."""
 
 import os
+import re
 import shutil
 import signal
 import socket
@@ -145,6 +146,28 @@ def test_a_pending_change_of_the_database_is_preceded_by_a_backup(ledger, tmp_pa
     with Served(folder) as served:
         assert "Kept a backup before changing the database" in served.said()
     assert list((folder / "backups").glob("ledger-*-migrate.zip"))
+
+
+def test_the_demo_lives_in_a_folder_of_its_own_and_is_written_once(tmp_path):
+    folder = tmp_path / "data"
+    with Served(folder, "--demo") as served:
+        assert not folder.exists()
+        assert (tmp_path / "data-demo" / "this-is-a-demo").exists()
+        passwords = re.findall(r"^  (owner|maker|helper) +(\w+) +(\S+)$", served.said(), re.M)
+        assert [role for role, _name, _password in passwords] == ["owner", "maker", "helper"]
+        _role, name, password = passwords[0]
+        status, page = served.browser().post("/sign-in", username=name, password=password)
+        assert status == 200 and "Invented workshop" in page
+    with Served(folder, "--demo") as served:
+        assert password not in served.said() and "Writing" not in served.said()
+    assert not folder.exists()
+
+
+def test_a_real_ledger_is_never_taken_for_the_demo(ledger, tmp_path):
+    folder = shutil.copytree(ledger[0], tmp_path / "data-demo")
+    assert "no demo" in refused(tmp_path / "data", "serve", "--demo")
+    assert not (folder / "this-is-a-demo").exists()
+    assert "--demo in full" in refused(folder, "serve", "--dem")
 
 
 def test_ctrl_c_while_it_prepares_leaves_no_traceback(tmp_path):

@@ -30,6 +30,10 @@ class Command(BaseCommand):
     def handle(self, *args, listen, demo, **options):
         signal.signal(signal.SIGTERM, signal.default_int_handler)
         try:
+            if demo and not settings.DEMO:
+                raise Refused(
+                    "The demo has a folder of its own: write “manage.py serve --demo”, in that order."
+                )
             host, port = serving.read_address(listen)
             lock = serving.lock_folder(settings.DATA_DIR)
             with lock, serving.take_port(host, port) as taken:

@@ -31,9 +31,7 @@ class Command(BaseCommand):
         signal.signal(signal.SIGTERM, signal.default_int_handler)
         try:
             if demo and not settings.DEMO:
-                raise Refused(
-                    "The demo has a folder of its own: write “manage.py serve --demo”, in that order."
-                )
+                raise Refused("The demo has a folder of its own; write --demo in full to be led there.")
             host, port = serving.read_address(listen)
             lock = serving.lock_folder(settings.DATA_DIR)
             with lock, serving.take_port(host, port) as taken:

@@ -110,13 +110,11 @@ class StationsForm(LedgerForm):
             }
             stations.append({"station_m": at, "width_m": width, "depth_m": depth, "as_typed": typed})
         if len(stations) < 2 and not wrong:
-            self.add_error(
-                f"{limb}_station_{len(stations)}" if len(stations) < self.counts[limb] else None,
-                forms.ValidationError(
-                    _now("%(n)s given: a limb wants two stations at least.") % {"n": len(stations)},
-                    code="one_station",
-                ),
+            words = _now("%(n)s given: a limb wants two stations at least.") % {"n": len(stations)}
+            beside = (
+                f"{limb}_station_{min(len(stations), self.counts[limb] - 1)}" if self.counts[limb] else None
             )
+            self.add_error(beside, forms.ValidationError(words, code="one_station"))
         return stations
 
     def _out_of_place(self, name: str, at: float, before: list[dict]) -> bool:
@@ -229,7 +227,7 @@ class WhatIfForm(LedgerForm):
         label=_("Compare with"), choices=OTHERS, required=False, widget=forms.CheckboxSelectMultiple
     )
     wider = QuantityField("percent", label=_("wider limbs, by"), required=False)
-    shorter = QuantityField("depth", label=_("a shorter bow, by"), required=False)
+    shorter = QuantityField("place", label=_("a shorter bow, by"), required=False)
     piked = QuantityField("depth", label=_("off each tip"), required=False)
     reflex = QuantityField("depth", label=_("a reflex of"), required=False)
     timber = forms.ModelChoiceField(label=_("another timber"), queryset=Timber.objects.none(), required=False)

@@ -8,8 +8,10 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import Bow
 from workshop.bows.plan import changes, pictures
 from workshop.bows.plan.cast import Speed, arrow_of, grains_a_pound, speed, speed_source
+from workshop.bows.plan.classes import RuleRow, class_rows
 from workshop.bows.plan.design import Plan
 from workshop.bows.plan.facts import Facts
+from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.refusals import refusal
 from workshop.bows.plan.solving import Answer, solve_each
 from workshop.bows.plan.sources import (
@@ -19,6 +21,7 @@ from workshop.bows.plan.sources import (
     strain_source,
     weight_source,
 )
+from workshop.bows.plan.strain import Beside, beside, tempered
 from workshop.bows.plan.wood import wood_of
 from workshop.bows.plan.words import difference_words, percent, place_words
 from workshop.calc.errors import CalcError
@@ -41,8 +44,12 @@ class Other:
 class PlanPage:
     answer: Answer
     elastic: Projection
+    tempered: Figure
     figures: Sequence[Figure]
+    strain: str
     place: str
+    beside: Beside | None
+    classes: Sequence[RuleRow]
     warn_pct: float
     past_warning: bool
     drawings: Sequence[tuple[str, Drawing]]
@@ -75,7 +82,7 @@ def other_plans(
             lambda: changes.wider(plan, read[name] / 100),
             with_measure(_("Limbs %s wider"), "percent"),
         ),
-        "shorter": (lambda: changes.shorter(plan, read[name]), with_measure(_("A bow %s shorter"), "depth")),
+        "shorter": (lambda: changes.shorter(plan, read[name]), with_measure(_("A bow %s shorter"), "place")),
         "piked": (lambda: changes.piked(plan, read[name]), with_measure(_("%s off each tip"), "depth")),
         "timber": (timber, lambda: str(named())),
         "reflex": (lambda: changes.reflexed(plan, read[name]), with_measure(_("A reflex of %s"), "depth")),
@@ -102,13 +109,18 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
     solved = [(heading, next(answered) if isinstance(each, Plan) else each) for heading, each in others]
     arrow = arrow_of(bow, shop, facts.what_if.arrow_kg, first.force_n)
     cast = speed(first, arrow, shots)
-    elastic = elastic_of(first)
+    elastic, record = elastic_of(first), shop_record(facts.timbers)
+    settled = tempered(facts, first, elastic, record, units)
     warn = warning_pct(facts, shop)
     return PlanPage(
         answer=first,
         elastic=elastic,
-        figures=_figures(facts, first, elastic, cast, shop, units),
-        place=place_words(first.strained, units),
+        tempered=settled,
+        figures=_figures(facts, first, elastic, settled, cast, shop, units),
+        strain=percent(first.strained.pct),
+        place=place_words(first.strained, units, facts.upper if facts.upper_decided else ""),
+        beside=beside(facts, first, record, units),
+        classes=class_rows(facts, first.plan, units),
         warn_pct=warn,
         past_warning=first.strained.pct > warn,
         drawings=_drawings(bow, first, units),
@@ -131,7 +143,13 @@ def _drawings(bow: Bow, answer: Answer, units: UnitsInUse) -> list[tuple[str, Dr
 
 
 def _figures(
-    facts: Facts, answer: Answer, elastic: Projection, cast: Speed | None, shop, units: UnitsInUse
+    facts: Facts,
+    answer: Answer,
+    elastic: Projection,
+    settled: Figure,
+    cast: Speed | None,
+    shop,
+    units: UnitsInUse,
 ) -> list[Figure]:
     show = units.show
     strained, plan = answer.strained, answer.plan
@@ -144,11 +162,12 @@ def _figures(
             _("%(low)s to %(high)s")
             % {"low": show(elastic.low_n, "force"), "high": show(elastic.high_n, "force")},
         ),
+        settled,
         Figure(
             _("Highest strain"),
             percent(strained.pct),
             strain_source(facts, answer, units),
-            place_words(strained, units),
+            place_words(strained, units, facts.upper if facts.upper_decided else ""),
         ),
         Figure(_("Stored energy"), show(answer.energy_j, "energy"), energy_source(answer, units)),
     ]

@@ -92,8 +92,7 @@ def _facts(bow: Bow, request, form: WhatIfForm, supposed: WhatIf) -> Facts:
     try:
         return plan_facts(bow, shop=request.shop, what_if=supposed)
     except CalcError as error:
-        name, sentence = refusal(error, request.units)
-        form.add_error(name if name in form.fields else None, sentence)
+        _beside(form, error, request.units)
         return plan_facts(bow, shop=request.shop)
 
 
@@ -103,13 +102,19 @@ def _solved(facts: Facts, request, form: WhatIfForm):
     try:
         return plan_page(facts, request.shop, request.units, shots=_shots(facts.bow), read=read), []
     except CalcError as error:
-        name, sentence = refusal(error, request.units)
-        supposed = {"brace_m": "follow"} if facts.follow_how == "typed" else {}
-        name = {"follow_m": "follow", "moisture_pct": "moisture", **supposed}.get(name, name)
-        if form.is_bound and name in form.fields:
-            form.add_error(name, sentence)
+        if form.is_bound and _beside(form, error, request.units, bent=facts.follow_how == "typed"):
             return None, []
-        return None, [sentence]
+        return None, [refusal(error, request.units)[1]]
+
+
+def _beside(form: WhatIfForm, error: CalcError, units: UnitsInUse, *, bent: bool = False) -> bool:
+    """Put what the arithmetic refuses beside what was supposed, where it is about that."""
+    name, sentence = refusal(error, units)
+    fields = {"follow_m": "follow", "moisture_pct": "moisture"} | ({"brace_m": "follow"} if bent else {})
+    if name not in fields:
+        return False
+    form.add_error(fields[name], sentence)
+    return True
 
 
 def _shots(bow: Bow) -> list[Speed]:

@@ -1,6 +1,12 @@
 """The plan page: solved on typed input, changed in one go, brought to a weight."""
 
+import os
+import subprocess
+import sys
+
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tests.bows.conftest import sent
@@ -9,6 +15,7 @@ from workshop.bows.plan.facts import plan_facts
 from workshop.bows.plan.solving import solve
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import record_change
+from workshop.staves.models import Timber
 
 pytestmark = pytest.mark.django_db
 
@@ -98,3 +105,86 @@ def test_other_plans_stand_under_this_one_with_their_differences_in_words(as_own
     ]  # fmt: skip
     assert all("heavier" in each.words for each in others)
     assert not Dimension.objects.filter(bow=planned, struck_at__isnull=False).exists()
+
+
+def test_a_bow_of_a_timber_of_its_own_can_be_compared_with_another_timber(as_owner, planned):
+    hickory = Timber.objects.get(code="hickory-shagbark")
+    page = sheet(as_owner, planned, others=["timber"], timber=hickory.pk)
+    (other,) = page.context["page"].others
+    assert other.heading == "Shagbark hickory" and "heavier" in other.words
+
+
+def test_what_is_supposed_changes_the_answer_and_is_not_kept(as_owner, planned, shop):
+    before = weight_lb(planned, shop)
+    page = sheet(as_owner, planned, modulus="1.0", arrow="500")
+    answer = page.context["page"].answer
+    assert answer.force_n / POUND_N < before - 5
+    assert "500" in page.content.decode()
+    assert weight_lb(planned, shop) == pytest.approx(before)
+
+
+def test_strain_past_the_makers_own_setting_is_said(as_owner, owner, planned, shop):
+    assert "<b>Strain</b>" not in sheet(as_owner, planned).content.decode()
+    record_change(Timber.objects.get(code="ash-white"), by=owner, strain_word_pct=0.6)
+    said = sheet(as_owner, planned).content.decode()
+    assert "<b>Strain</b>" in said and "0.6" in said
+
+
+def test_the_nominal_figure_is_never_called_a_limit(as_owner, planned):
+    page = sheet(as_owner, planned)
+    printed = page.context["page"].beside.printed
+    assert [figure.name for figure in printed] == ["Bending strength over stiffness, nominal"]
+    assert "no breaking strain and no limit" in printed[0].source.words
+    assert " safe" not in page.content.decode()
+
+
+def test_class_rules_are_checked_each_with_its_text(as_owner, planned):
+    rows = sheet(as_owner, planned).context["page"].classes
+    depth = next(row for row in rows if row.name == "Depth over width, at its least")
+    assert depth.met == "not met" and "Coach's Manual" in depth.source  # a flatbow is no British longbow
+
+
+def test_every_figure_says_where_it_is_from(as_owner, planned):
+    page = sheet(as_owner, planned)
+    figures = page.context["page"].figures
+    assert len(figures) >= 7 and all(figure.source.words for figure in figures)
+    assert page.content.decode().count('class="source"') >= len(figures)
+
+
+def test_a_helper_looks_and_changes_nothing(client, helper, planned):
+    client.force_login(helper, backend="django.contrib.auth.backends.ModelBackend")
+    page = sheet(client, planned)
+    assert page.status_code == 200 and "Plan it so" not in page.content.decode()
+    for name in ("bow-plan-stations", "bow-plan-bring", "bow-plan-begin"):
+        assert client.post(reverse(name, args=[planned.pk]), {"how": "depth"}).status_code == 403
+
+
+def test_questions_asked_of_the_store_do_not_grow_with_the_plans_or_the_shop(
+    as_owner, planned, begin, staves
+):
+    def asked(**supposed):
+        with CaptureQueriesContext(connection) as found:
+            assert sheet(as_owner, planned, **supposed).status_code == 200
+        return len(found)
+
+    before = asked()
+    for number in range(10):
+        begin(number=f"27-{number:02}", timber_words="White ash", stage="ready")
+    assert asked() == before
+    assert asked(others=["wider", "piked"], wider="10", piked="1") == before
+
+
+def test_the_pages_that_solve_need_no_scipy():
+    """Its import costs a quarter of a second; numpy alone answers."""
+    code = (
+        "import sys, django; django.setup(); import workshop.urls, workshop.bows.plan.page, "
+        "workshop.bows.plan.nextpull, workshop.calc.foresee; print('scipy' in sys.modules)"
+    )
+    made = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "DJANGO_SETTINGS_MODULE": "workshop.settings"},
+    )
+    assert made.stdout.strip() == "False"

@@ -119,8 +119,12 @@ def latest(dimensions) -> list[Dimension]:
     return [kept[at] for at in sorted(kept)]
 
 
-def load(bows: Sequence[Bow]) -> None:
-    """Fetch along all that plans are made from: a constant number of queries for any number of bows."""
+def load(bows: Sequence[Bow], *, planned: bool = True) -> None:
+    """Fetch along all that plans are made from: a constant number of queries for any number of bows.
+
+    Without `planned`, only what was measured.
+    """
+    dimensions = Dimension.objects.standing()
     staves = Stave.objects.select_related("felling__timber").prefetch_related(
         Prefetch("bendtests", BendTest.objects.standing()),
         Prefetch("shapereadings", ShapeReading.objects.standing()),
@@ -129,7 +133,9 @@ def load(bows: Sequence[Bow]) -> None:
     prefetch_related_objects(
         list(bows),
         Prefetch("pieces", pieces, "pieces_standing"),
-        Prefetch("dimensions", Dimension.objects.standing(), "dimensions_standing"),
+        Prefetch(
+            "dimensions", dimensions if planned else dimensions.filter(planned=False), "dimensions_standing"
+        ),
         Prefetch("setreadings", SetReading.objects.standing(), "sets_standing"),
         Prefetch("upper_decisions", UpperDecision.objects.standing(), "uppers_standing"),
     )

@@ -173,7 +173,7 @@ class BeginForm(RecordForm):
         label=_("Section"), required=False, choices=[("", _("as is usual for the kind")), *Section.choices]
     )
     taper = forms.ChoiceField(label=_("It tapers"), choices=TAPERS, widget=forms.RadioSelect)
-    strain = QuantityField("strain", label=_("Strained at the most, as planned"))
+    strain = QuantityField("strain", label=_("Strained where it leaves the grip"))
 
     field_order = ["timber", "kind", "wanted_n", "wanted_draw_m", "draw_from", "length_m"]
 

@@ -20,6 +20,7 @@ from workshop.bows.plan.sources import (
     mass_source,
     strain_source,
     weight_source,
+    wood_figure,
 )
 from workshop.bows.plan.strain import Beside, beside, tempered
 from workshop.bows.plan.wood import wood_of
@@ -184,6 +185,7 @@ def _figures(
         figures.append(
             Figure(name, f"{show(cast.low_m_s, 'speed')} – {show(cast.high_m_s, 'speed')}", source, more)
         )
+    figures.append(wood_figure(facts, units))
     return figures
 
 
@@ -193,7 +195,7 @@ def _other(heading: str, each, base: Answer, cast: Speed | None, shots, units: U
     his = speed(each, cast.arrow_kg, shots) if cast else None
     speeds = (his.middle_m_s, cast.middle_m_s) if his and cast else None
     words = difference_words(each, base, speeds, units)
-    where = _("strained most at %(place)s") % {"place": place_words(each.strained, units)}
-    return Other(
-        heading, units.show(each.force_n, "force"), f"{words}; {percent(each.strained.pct)}, {where}."
-    )
+    place = place_words(each.strained, units)
+    if place != place_words(base.strained, units):
+        words += ", " + _("most at %(place)s") % {"place": place}
+    return Other(heading, units.show(each.force_n, "force"), f"{words}; {percent(each.strained.pct)}.")

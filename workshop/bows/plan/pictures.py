@@ -36,7 +36,7 @@ def outline_drawing(bow: Bow, plan: Plan, units: UnitsInUse) -> Drawing:
         plan_label=_("width, seen from the back"),
         profile_label=_("depth, the back above"),
         middle_label=_("middle mark"),
-        stretch_label=lambda n: _("widths and depths drawn %(n)s times as large as lengths") % {"n": n},
+        stretch_label=lambda n: _("widths and depths × %(n)s") % {"n": n},
         grip=grip,
         grip_label=_("grip"),
         show=lambda value: show(value / per_metre, "depth", thin, with_unit=False) if value > 0 else "0",

@@ -23,7 +23,7 @@ from workshop.calc.setloss import BENCH_MOISTURE_PCT, BowSet, SetRule, learn_set
 from workshop.staves.models import Timber
 
 FINISHED = (Stage.READY, Stage.DELIVERED, Stage.STOCK)
-MOST_BOWS = 30  # the last ones finished; older ones were made by other hands, or by a younger maker
+MOST_BOWS = 24  # the last ones finished; older ones were made by other hands, or by a younger maker
 MOST_OUTCOMES = 200
 SOLVED = "solved"
 
@@ -65,7 +65,7 @@ def shop_record(timbers: Sequence[Timber]) -> Record:
     measured = Dimension.objects.standing().filter(bow=OuterRef("pk"), planned=False)
     finished = Bow.objects.filter(Exists(measured), stage__in=FINISHED, length_m__gt=0)
     bows = list(finished.order_by("-pk")[:MOST_BOWS])
-    load(bows)
+    load(bows, planned=False)
     weighed = weighings_of_bows(bows)
     told = [found for bow in bows if (found := _told(bow, timbers, weighed[bow.pk])) is not None]
     strains = full_strains([plan for plan, *_rest in told])

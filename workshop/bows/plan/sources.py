@@ -119,3 +119,20 @@ def mass_source(facts: Facts, answer: Answer, units: UnitsInUse) -> Source:
         ),
         (*rows, (_("Moisture of the wood"), moisture_words(facts.moisture))),
     )
+
+
+def wood_figure(facts: Facts, units: UnitsInUse) -> Figure:
+    """The wood the plan is of, and how its stiffness was come by."""
+    source = Source(
+        _(
+            "Measured here comes first: an offcut of the piece, bent, then a figure of your own for the timber. After "
+            "it what is published, a tenth added for the shear a printed figure holds; last a line on the density, "
+            "never for yew. Each is carried to the moisture of the wood. What one piece differs from the next is its "
+            "doubt."
+        ),
+        wood_inputs(facts, units),
+        _("Wood Handbook, equation 5-3 and the variation within a species"),
+    )
+    woods = facts.woods["A"]
+    name = _("Wood") if len(woods) == 1 else _("Wood, from the back")
+    return Figure(name, ", ".join(wood.name for wood in woods), source)

@@ -143,22 +143,19 @@ def assumed_words(code: str, plan: Plan, units: UnitsInUse) -> str:
 def difference_words(
     answer: Answer, base: Answer, speeds: tuple[float, float] | None, units: UnitsInUse
 ) -> str:
-    """How another plan differs from this one."""
+    """How another plan differs from this one; what would show as no difference is left out."""
 
     def of(now: float, was: float, kind: str, more: str, less: str) -> str:
-        same = units.show(abs(now - was), kind)
-        return (more if now > was else less) % same
+        shown = units.show(abs(now - was), kind)
+        return (more if now > was else less) % shown if shown != units.show(0.0, kind) else ""
 
-    parts = [of(answer.force_n, base.force_n, "force", _("%s heavier"), _("%s lighter to draw"))]
     change = answer.strained.pct - base.strained.pct
-    if abs(change) >= 0.005:
-        words = _("strained %s more") if change > 0 else _("strained %s less")
-        parts.append(words % percent(abs(change)))
-    else:
-        parts.append(_("strained the same"))
-    if answer.plan.mass_kg and base.plan.mass_kg:
-        more, less = _("%s more wood"), _("%s less wood")
-        parts.append(of(answer.plan.mass_kg, base.plan.mass_kg, "mass", more, less))
-    if speeds:
-        parts.append(of(speeds[0], speeds[1], "speed", _("%s faster"), _("%s slower")))
-    return ", ".join(parts)
+    strain = _("strained %s more") if change > 0 else _("strained %s less")
+    masses = answer.plan.mass_kg, base.plan.mass_kg
+    parts = [
+        of(answer.force_n, base.force_n, "force", _("%s heavier"), _("%s lighter to draw")),
+        strain % percent(abs(change)) if abs(change) >= 0.005 else _("strained the same"),
+        of(*masses, "mass", _("%s more wood"), _("%s less wood")) if None not in masses else "",
+        of(*speeds, "speed", _("%s faster"), _("%s slower")) if speeds else "",
+    ]
+    return ", ".join(filter(None, parts))

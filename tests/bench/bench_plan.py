@@ -1,0 +1,102 @@
+"""The pages that solve a bow, against a view that does nothing: time on the server, all but the network."""
+
+import datetime as dt
+import os
+import tempfile
+import uuid
+
+from tests.bench.registry import bench, best_ms
+from workshop.calc.imperial import INCH_M, POUND_N
+
+TODAY = dt.date(2026, 4, 1)
+ROUNDS = 15
+# stations, widths and depths of an invented ash flatbow, in inches
+LIMB = ((3, 1.75, 0.53), (8, 1.6, 0.53), (14, 1.4, 0.52), (20, 1.1, 0.51), (26, 0.8, 0.5), (34, 0.45, 0.48))
+OTHERS = "others=wider&others=shorter&others=piked&others=reflex&wider=10&shorter=2&piked=1&reflex=1"
+
+
+@bench("pages that solve")
+def pages():
+    """The plan page alone and with four others beside it, and a bow's page with its next pull."""
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ |= {
+            "LEDGER_DATA": folder,
+            "DJANGO_SETTINGS_MODULE": "workshop.settings",
+            "DATABASE_URL": "",
+        }
+        client, bow = _shop_with_bows()
+        bare = best_ms(lambda: _got(client, "/bare"), ROUNDS)
+        yield f"{'a view that does nothing':26} {bare:6.1f} ms"
+        for name, address in (
+            ("a form that only shows", f"/bench/{bow.pk}/plan"),
+            ("the plan, solved", f"/bench/{bow.pk}/plan-sheet"),
+            ("the plan and four others", f"/bench/{bow.pk}/plan-sheet?{OTHERS}"),
+            ("a bow and its next pull", f"/bench/{bow.pk}"),
+        ):
+            taken = best_ms(lambda address=address: _got(client, address), ROUNDS)
+            yield f"{name:26} {taken:6.1f} ms, {taken / bare:5.1f} times that   (hold, where it solves: 150 ms)"
+
+
+def _got(client, address: str) -> None:
+    assert client.get(address).status_code == 200
+
+
+def _shop_with_bows():
+    """An invented workshop: one bow on the bench, planned, measured and weighed once, and twenty finished ones."""
+    import django
+    from django.conf import settings
+
+    django.setup()
+    settings.ALLOWED_HOSTS = ["testserver"]
+    settings.STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
+    from django.core.management import call_command
+    from django.http import HttpResponse
+    from django.test import Client
+    from django.urls import path
+
+    from workshop import urls
+    from workshop.bows.models import Bow
+    from workshop.ledger.models import Member, Shop
+    from workshop.staves.services.timbers import timbers_seed
+
+    urls.urlpatterns.append(path("bare", lambda request: HttpResponse("")))
+    settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)
+    call_command("migrate", verbosity=0)
+    Shop.objects.create(pk=1, name="Invented Workshop", time_zone="UTC")
+    owner = Member.objects.create(username="wilma", name="Wilma Ashdown", role="owner")
+    timbers_seed()
+    for number in range(20):
+        _bow(owner, f"25-{number:02}", "ready", 28, 42, deeper=1 + number / 200)
+    bow = _bow(owner, "26-01", "tillering", 20, 26)
+    client = Client()
+    client.force_login(owner, backend="django.contrib.auth.backends.ModelBackend")
+    return client, Bow.objects.get(pk=bow.pk)
+
+
+def _bow(owner, number: str, stage: str, draw_in: float, pounds: float, *, deeper: float = 1.0):
+    from workshop.bows.services.bows import bow_start
+    from workshop.bows.services.readings import dimensions_add, set_add
+    from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
+
+    bow = bow_start(
+        by=owner, number=number, stage=stage, kind="stiff", timber_words="White ash", started_on=TODAY,
+        length_m=68 * INCH_M, grip_depth_m=1.75 * INCH_M, brace_m=6 * INCH_M, wanted_n=42 * POUND_N,
+        wanted_draw_m=28 * INCH_M,
+    )  # fmt: skip
+    stations = [
+        {"station_m": at * INCH_M, "width_m": wide * INCH_M, "depth_m": deep * deeper * INCH_M}
+        for at, wide, deep in LIMB
+    ]
+    for planned in (False, True):
+        dimensions_add(bow=bow, by=owner, limb="both", stations=stations, planned=planned, happened_on=TODAY)
+    for follow, zero in ((0.0, True), (0.75 * INCH_M, False)):
+        set_add(bow=bow, by=owner, follow_m=follow, is_zero=zero, rested=True, happened_on=TODAY)
+    one = weigh_in_add(
+        bow=bow, by=owner, system="imperial", entry_key=uuid.uuid4(), strung="full", purpose="tillering",
+        draw_from="back", brace_m=6 * INCH_M, grip_depth_m=1.75 * INCH_M, happened_on=TODAY,
+    )  # fmt: skip
+    weigh_point_add(
+        weigh_in=one, by=owner, system="imperial", draw_m=draw_in * INCH_M, force_n=pounds * POUND_N,
+        entry_key=uuid.uuid4(),
+    )  # fmt: skip
+    return bow

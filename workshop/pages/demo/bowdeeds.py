@@ -85,12 +85,14 @@ def _long(world, key, when, draw) -> None:
     _weigh(world, key, when, [float(draw)], purpose=Purpose.TILLERING, strung=Strung.LONG)
 
 
-def _series(world, key, when) -> None:
-    _weigh(world, key, when, world.tillered[key].draws_of_series(), purpose=Purpose.SERIES)
+def _series(world, key, when, every="2") -> None:
+    draws = world.tillered[key].draws_of_series(int(every))
+    _weigh(world, key, when, draws, purpose=Purpose.SERIES)
 
 
-def _final(world, key, when) -> None:
-    _weigh(world, key, when, world.tillered[key].draws_of_series(), purpose=Purpose.FINAL)
+def _final(world, key, when, every="2") -> None:
+    draws = world.tillered[key].draws_of_series(int(every))
+    _weigh(world, key, when, draws, purpose=Purpose.FINAL)
 
 
 def _weaker(world, key, when, part) -> None:

@@ -42,10 +42,10 @@ class Tillered:
         shown = self.heavy * self.bow.wanted_n / LB_N * self.behaves.share(draw_m, long=long)
         return round(2 * shown) / 2
 
-    def draws_of_series(self) -> list[float]:
-        """Every other inch from ten on, and the full draw [in]."""
+    def draws_of_series(self, every: int) -> list[float]:
+        """From ten or twelve inches on, and the full draw [in]."""
         full = self.bow.wanted_draw_m / INCH_M
-        return [*range(10, round(full - 0.51), 2), round(2 * full) / 2]
+        return [*range(8 + every, round(full - 0.51), every), round(2 * full) / 2]
 
     def set_now_m(self, *, rested: bool) -> float:
         """Where the tips stand off the straight edge: what they lost, of which some comes back with rest."""

@@ -51,7 +51,7 @@ def test_a_full_compass_longbow_of_45_lb_is_designed_compared_and_changed(page, 
     # a slip is refused beside its field, and what was typed stays
     page.fill("[name=A_depth_1]", "0")
     page.click("form:has(.stations) button:has-text('Plan it so')")
-    assert "less than can be believed" in page.inner_text("td.refused")
+    assert "less than can be believed" in page.inner_text("tr.why")
     assert page.input_value("[name=A_depth_1]") == "0"
 
     # thinner limbs, both alike, then brought back to the weight

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
-from workshop.bows.plan.solving import solve
+from workshop.bows.plan.solving import Answer, solve, solve_each
 from workshop.calc.errors import NoSolution, OutOfRange, require
 from workshop.calc.firstplan import DEEP_D, RECTANGLE, first_plan
 from workshop.calc.imperial import INCH_M
@@ -13,6 +13,8 @@ from workshop.calc.imperial import INCH_M
 STEP_M = {"imperial": INCH_M / 64, "metric": 0.0001}  # what a maker can mark and plane to
 ROUNDS = 5  # weight goes nearly with the cube of the depth, so each round leaves a tenth of what was out
 CLOSE = 1e-4
+MOVES = 3  # of single marks, after all were rounded
+SIZES = {"depth": "depths_m", "width": "widths_m"}
 MOST_CHANGE = 4.0  # a plan that has to grow or shrink more than so many times is another plan
 
 
@@ -31,7 +33,39 @@ def brought(plan: Plan, weight_n: float, how: str, step_m: float) -> Plan:
         factor *= ratio**power
         within = 1 / MOST_CHANGE < factor < MOST_CHANGE
         require(within, NoSolution, "too_far_off", allowed="sizes nearer to it", factor=factor)
-    return _scaled(plan, how, factor).with_limbs(lambda limb: _rounded(limb, how, step_m))
+    return _nearest(
+        _scaled(plan, how, factor).with_limbs(lambda limb: _rounded(limb, how, step_m)), weight_n, how, step_m
+    )
+
+
+def _nearest(plan: Plan, weight_n: float, how: str, step_m: float) -> Plan:
+    """What rounding to marks has cost is put right by moving single marks, on both limbs, while that comes nearer."""
+    name, off = SIZES[how], abs(solve([plan])[0].force_n - weight_n)
+    for _ in range(MOVES):
+        moved = [
+            plan.with_limbs(lambda limb, n=n, step=step: _moved(limb, name, n, step))
+            for n in range(len(getattr(plan.upper.sizes, name)))
+            for step in (-step_m, step_m)
+        ]
+        tried = [
+            each for each in solve_each([each for each in moved if each != plan]) if isinstance(each, Answer)
+        ]
+        best = min(tried, key=lambda each: abs(each.force_n - weight_n), default=None)
+        if best is None or abs(best.force_n - weight_n) >= off:
+            break
+        plan, off = best.plan, abs(best.force_n - weight_n)
+    return plan
+
+
+def _moved(limb: LimbPlan, name: str, number: int, step_m: float) -> LimbPlan:
+    """One mark moved by a step, where the sizes go on running up and down as they did."""
+    sizes = list(getattr(limb.sizes, name))
+    if number >= len(sizes):
+        return limb
+    sizes[number] += step_m
+    was, now = np.sign(np.diff(getattr(limb.sizes, name))), np.diff(sizes)
+    keeps = np.all(was * now >= -1e-9) and np.all(now[was == 0] <= 1e-9) and sizes[number] > 0
+    return replace(limb, sizes=replace(limb.sizes, **{name: tuple(sizes)})) if keeps else limb
 
 
 def _scaled(plan: Plan, how: str, factor: float) -> Plan:
@@ -39,7 +73,7 @@ def _scaled(plan: Plan, how: str, factor: float) -> Plan:
 
 
 def _rounded(limb: LimbPlan, how: str, step_m: float) -> LimbPlan:
-    name = {"depth": "depths_m", "width": "widths_m"}[how]
+    name = SIZES[how]
     return replace(limb, sizes=replace(limb.sizes, **{name: marked(getattr(limb.sizes, name), step_m)}))
 
 

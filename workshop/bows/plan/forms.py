@@ -48,6 +48,7 @@ class StationsForm(LedgerForm):
         super().__init__(*args, **kwargs)
         self.half_m = half_m
         self.initial.setdefault("entry_key", uuid.uuid4())
+        self.initial.setdefault("alike", bool(sizes) and sizes["A"] == sizes["B"])
         self.counts = {}
         for limb in LIMBS:
             written = (sizes or {}).get(limb, [])
@@ -236,7 +237,7 @@ class WhatIfForm(LedgerForm):
         super().__init__(*args, **kwargs)
         self.timbers = {str(each.pk): each for each in timbers}
         for name in ("arrow", "moisture", "modulus", "follow"):
-            self.fields[name].may = _now("else as it is written")
+            self.fields[name].may = _now("if other")
         self.fields["timber"] = forms.ChoiceField(
             label=_("another timber"), required=False,
             choices=[("", _now("which")), *((pk, each.name) for pk, each in self.timbers.items())],

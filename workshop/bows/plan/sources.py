@@ -10,7 +10,9 @@ from workshop.bows.plan.solving import Answer
 from workshop.bows.plan.words import follow_words, known_words, moisture_words, percent, woods_words
 from workshop.ledger.units import UnitsInUse
 
-OWN = gettext_lazy("our own computation; the statics are checked against the elastica and scipy’s solver")
+OWN = gettext_lazy(
+    "our own computation, checked against published solutions of the elastic line and an independent solver"
+)
 
 
 @dataclass(frozen=True)

@@ -1,5 +1,6 @@
 """Dates as a maker writes them: a day, a month or only a year."""
 
+import calendar
 import datetime as dt
 import re
 
@@ -62,3 +63,14 @@ def show_date(day: dt.date, precision: str = "d") -> str:
         day.month - 1
     ]
     return {"d": f"{day.day} {month} {day.year}", "m": f"{month} {day.year}"}.get(precision, str(day.year))
+
+
+def last_day(day: dt.date, precision: str = "d") -> dt.date:
+    """The last day a date may mean: of the month, or of the year, where only that is known.
+
+    >>> last_day(dt.date(2027, 9, 1), "m").isoformat(), last_day(dt.date(2027, 1, 1), "y").isoformat()
+    ('2027-09-30', '2027-12-31')
+    """
+    if precision == "m":
+        return day.replace(day=calendar.monthrange(day.year, day.month)[1])
+    return day.replace(month=12, day=31) if precision == "y" else day

@@ -50,6 +50,7 @@ def deed(
             made = save(form)
         except ValidationError as error:
             stale_to_form(form, error)
+            form.stale = seen_by(request, getattr(form, "stale", ()))
         else:
             if said:
                 messages.success(request, said)
@@ -79,6 +80,17 @@ def stale_to_form(form, error: ValidationError) -> None:
             form.add_error(name if name in form.fields else None, errors)
     else:
         form.add_error(None, error)
+
+
+def seen_by(request, changes) -> list:
+    """The changes as this person may read them: prices and payments only by those who may see money."""
+    changes = list(changes)
+    if not allowed(request.user, "money", request.shop):
+        for change in changes:
+            change.fields = [
+                field for field in change.fields if not field.get("field", "").endswith("_minor")
+            ]
+    return changes
 
 
 def entry_or_404(label: str, pk: int) -> Entry:
@@ -126,4 +138,6 @@ def record_history(request, label, pk):
     ):
         raise Http404
     record = get_object_or_404(model, pk=pk)
-    return render(request, "ledger/history.html", {"record": record, "changes": history(record)})
+    return render(
+        request, "ledger/history.html", {"record": record, "changes": seen_by(request, history(record))}
+    )

@@ -7,7 +7,7 @@ from tests.orders.conftest import INCH
 from workshop.ledger.models import Change
 from workshop.ledger.services import entry_add
 from workshop.orders.models import IssuedPaper
-from workshop.orders.selectors.book import person_whole
+from workshop.orders.selectors.persons import person_whole
 from workshop.orders.services.handover import bow_start_for_line
 from workshop.orders.services.persons import measure_add, papers_naming, person_change, person_make_nameless
 

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from workshop.orders.views import book, handover, persons
+from workshop.orders.views import book, handover, lines, persons
 
 urlpatterns = [
     path("", book.index, name="order-book"),
@@ -8,13 +8,15 @@ urlpatterns = [
     path("<int:pk>", book.show, name="order"),
     path("<int:pk>/change", book.change, name="order-change"),
     path("<int:pk>/step", book.step, name="order-step"),
-    path("<int:pk>/line", book.add_line, name="line-add"),
     path("<int:pk>/payment", book.pay, name="payment-add"),
-    path("lines/<int:pk>/change", book.change_line, name="line-change"),
-    path("lines/<int:pk>/withdraw", book.withdraw_line, name="line-withdraw"),
-    path("lines/<int:pk>/wood", handover.suits, name="line-suits"),
+    path("<int:pk>/refund", book.give_back, name="refund-add"),
+    path("<int:pk>/line", lines.add, name="line-add"),
+    path("lines/<int:pk>/change", lines.change, name="line-change"),
+    path("lines/<int:pk>/withdraw", lines.withdraw, name="line-withdraw"),
+    path("lines/<int:pk>/wood", lines.suits, name="line-suits"),
     path("lines/<int:pk>/start", handover.start, name="line-start"),
     path("lines/<int:pk>/take", handover.join, name="line-join"),
+    path("lines/<int:pk>/deliver", handover.deliver_line, name="line-deliver"),
     path("bows/<int:pk>/deliver", handover.deliver, name="deliver"),
     path("bows/<int:pk>/visit", handover.visit, name="visit-add"),
     path("visits/<int:pk>/end", handover.end_visit, name="visit-end"),

@@ -19,7 +19,8 @@ from workshop.bows.selectors.glance import timbers_of
 from workshop.ledger.models import Shop
 from workshop.ledger.roles import allowed
 from workshop.orders.models import IssuedPaper, Order, Person
-from workshop.orders.selectors.book import order_book, persons
+from workshop.orders.selectors.book import order_book
+from workshop.orders.selectors.persons import persons
 from workshop.staves.models import Stave, Timber
 from workshop.staves.selectors import StoreFilter, store
 from workshop.staves.selectors.store import ALL

@@ -78,7 +78,7 @@ class Expectation(Entry):
 
     bow = models.ForeignKey(Bow, models.PROTECT, related_name="expectations")
     what = models.CharField(max_length=40)  # e.g. "weight", with the draw in `at_draw_m`
-    at_draw_m = models.FloatField(null=True)
+    at_draw_m = models.FloatField(null=True, blank=True)
     method = models.CharField(max_length=40)
     inputs = models.JSONField(default=dict)
     value = models.FloatField()

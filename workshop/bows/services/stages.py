@@ -1,5 +1,6 @@
 """The stages of a bow: steps forward and back, each recorded, and the check lists on the way."""
 
+import datetime as dt
 import uuid
 from collections.abc import Sequence
 
@@ -13,7 +14,7 @@ from workshop.bows.models import Bow, StageMove, StageTick
 from workshop.bows.models.bow import CAUSE_WANTED, ENDED, FINISHED, ON_BENCH, Stage
 from workshop.bows.services.bows import check_day
 from workshop.bows.services.pieces import pieces_use_up
-from workshop.ledger.services import entry_add, entry_kept, record_change
+from workshop.ledger.services import entry_add, entry_kept, entry_stamp, record_change
 
 _ANY_TIME = (*ON_BENCH, Stage.READY, Stage.STOCK, Stage.DELIVERED, *ENDED)
 # Where a bow may go from each stage. A bow may leave unfinished, and come back
@@ -26,6 +27,7 @@ STEPS: dict[str, tuple[str, ...]] = {
     Stage.BROKEN: ON_BENCH,
     Stage.GIVEN_UP: (*ON_BENCH, Stage.STOCK),
 }
+READY = "ready"  # what an `Expectation` is of when a day was promised; its figures are days
 
 
 @transaction.atomic
@@ -43,7 +45,15 @@ def stage_step(
     bow.stage = stage
     if stage in FINISHED:
         pieces_use_up(bow=bow, by=by, **when)
+        _meet_expected(bow, when["happened_on"])
     return entry_add(StageMove(bow=bow, was=was, stage=stage, **when, **values), by=by)
+
+
+def _meet_expected(bow: Bow, on: dt.date) -> None:
+    """Join what was expected when the bow was promised to the days it took."""
+    for each in bow.expectations.standing().filter(what=READY, outcome_at=None):
+        days = (on - each.happened_on).days
+        entry_stamp(each, "outcome_at", outcome_at=timezone.now(), outcome=float(days))
 
 
 def _check_step(bow: Bow, stage: str, values: dict) -> None:

@@ -1,11 +1,59 @@
-"""Forms about persons: one for each deed."""
+"""Forms about persons: one for each deed, and how somebody new is written in beside a list."""
 
 from django import forms
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.models.bow import Hand
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, RecordForm, Words
 from workshop.ledger.models.shop import DrawFrom
+from workshop.orders.models import Person
+
+
+def persons():
+    return Person.objects.filter(nameless_at=None)
+
+
+NOBODY, SOMEBODY_NEW = _("nobody, or somebody new:"), _("somebody new:")
+
+
+def somebody(label, *, empty=NOBODY):
+    """A list of the persons in the book; `new_somebody` stands beside it."""
+    field = forms.ModelChoiceField(persons(), label=label, required=False, empty_label=empty)
+    field.may = "" if empty == NOBODY else _("from the list")
+    return field
+
+
+def new_somebody():
+    field = Words(label=_("Name of somebody new"), max_length=120, required=False)
+    field.may = _("not in the list")
+    return field
+
+
+class WrittenIn(LedgerForm):
+    """A form whose lists of persons each have a field `new_...` beside them, for somebody not in the book yet."""
+
+    written_in: tuple[str, ...] = ()
+
+    def clean(self):
+        found = super().clean()
+        for name in self.written_in:
+            new = (found.get(f"new_{name}") or "").strip()
+            if new and found.get(name):
+                self.add_error(
+                    name,
+                    _now("Choose somebody from the list, or write in somebody new: one of the two."),
+                )
+            elif new and persons().filter(name__iexact=new).exists():
+                self.add_error(
+                    f"new_{name}",
+                    _now(
+                        "%(name)s is in the book: choose from the list. Is it another of that name, "
+                        "add what tells the two apart."
+                    )
+                    % {"name": new},
+                )
+        return found
 
 
 class PersonForm(RecordForm):

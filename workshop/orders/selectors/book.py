@@ -1,23 +1,32 @@
 """What the order book and an order's page read, with a fixed number of queries."""
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from django.db.models import Prefetch, Q, QuerySet, Sum
+from django.db.models import Prefetch, Q, QuerySet
 
-from workshop.bows.models.bow import ENDED, Stage
-from workshop.orders.models import Delivery, Order, OrderLine, Payment, Person, StartedBow
-from workshop.orders.models.orders import OPEN, LineKind
+from workshop.ledger.dates import last_day
+from workshop.orders.models import (
+    Delivery,
+    Order,
+    OrderLine,
+    Payment,
+    StartedBow,
+    Visit,
+)
+from workshop.orders.models.orders import OPEN, LineKind, OrderState
+from workshop.orders.selectors.forecast import Forecast, forecast
 
 
 def lines_prefetched() -> Prefetch:
     """Lines with what stands on them: archer, bows started, deliveries."""
     started = StartedBow.objects.select_related("bow", "entered_by", "struck_by")
     gone = Delivery.objects.select_related("bow", "to", "entered_by", "struck_by")
+    visits = Visit.objects.standing().order_by("-pk")
     return Prefetch(
         "lines",
         OrderLine.objects.select_related("archer", "guardian", "repairs").prefetch_related(
-            Prefetch("started", started), Prefetch("deliveries", gone)
+            Prefetch("started", started), Prefetch("deliveries", gone), Prefetch("repairs__visits", visits)
         ),
     )
 
@@ -41,16 +50,22 @@ def order_book(*, state: str = "", text: str = "") -> QuerySet[Order]:
 
 @dataclass(frozen=True)
 class Account:
-    """What an order costs and what came in, in minor units."""
+    """What an order costs and what came in, in minor units. What is withdrawn costs nothing."""
 
     price: int
     paid: int
     deposit: int
     unpriced: int = 0
+    priced: int = 0
 
     @property
     def owing(self) -> int:
+        """Still to come in, as far as prices are agreed; below zero, more came in than was asked."""
         return self.price - self.paid
+
+    @property
+    def overpaid(self) -> int:
+        return 0 if self.unpriced else max(0, -self.owing)
 
     @property
     def deposit_missing(self) -> int:
@@ -58,13 +73,16 @@ class Account:
 
 
 def account_of(order: Order) -> Account:
+    """From the order's lines and payments; no query where they were fetched along."""
     lines = [line for line in order.lines.all() if not line.withdrawn]
-    paid = Payment.objects.standing().filter(order=order).aggregate(sum=Sum("amount_minor"))["sum"] or 0
+    if order.state == OrderState.WITHDRAWN:
+        lines = []
     return Account(
         price=sum((line.price_minor or 0) * line.quantity for line in lines),
-        paid=paid,
-        deposit=order.deposit_minor or 0,
+        paid=sum(payment.amount_minor for payment in order.payments.all() if not payment.is_struck),
+        deposit=order.deposit_minor or 0 if lines else 0,
         unpriced=sum(line.price_minor is None for line in lines),
+        priced=sum(line.price_minor is not None for line in lines),
     )
 
 
@@ -83,74 +101,59 @@ def order_whole(pk: int) -> QuerySet[Order]:
 
 @dataclass(frozen=True)
 class Promise:
-    """An open order with its promised date, and how that stands today."""
+    """An open order with its promised date, and how that stands today. A month or a year is promised to its end."""
 
     order: Order
-    days_left: int
+    days_left: int | None
     ready: bool
     in_danger: bool
-    why: str = ""
+    why: str = ""  # the stage of the bow that is waited for longest; empty when none is begun
+    even_on: dt.date | None = None  # ready by then at even odds
+    likely_on: dt.date | None = None  # and by then nine times in ten
+    chance_pct: float | None = None  # of being ready by the promised day
 
     @property
     def days_late(self) -> int:
-        return max(0, -self.days_left)
-
-
-# common practice, no source: days a bow still needs from each stage on, with shooting in and drying of the finish
-DAYS_FROM_STAGE = {
-    "": 60, "laid-out": 45, "roughing": 40, "tillering": 30, "shooting-in": 18, "finishing": 10,
-    "ready": 1, "stock": 1, "delivered": 0, "broken": 60, "given-up": 60,
-}  # fmt: skip
+        return max(0, -(self.days_left or 0))
 
 
 def promises(today: dt.date) -> list[Promise]:
     """Promised dates of open orders, those in danger first, then by date."""
-    orders = (
+    orders = list(
         Order.objects.filter(state__in=OPEN, promised_on__isnull=False)
         .select_related("payer")
-        .prefetch_related(lines_prefetched())
+        .prefetch_related("lines")
     )
-    found = [_promise(order, today) for order in orders]
-    return sorted(found, key=lambda p: (not p.in_danger, p.order.promised_on))
-
-
-def _promise(order: Order, today: dt.date) -> Promise:
-    left = (order.promised_on - today).days
-    needs, why = 0, ""
-    for line in order.lines.all():
-        if line.kind != LineKind.BOW or line.withdrawn or any(not d.is_struck for d in line.deliveries.all()):
-            continue
-        bows = [s.bow for s in line.started.all() if not s.is_struck]
-        # one that went to stock while another is made in its stead is not the one that will be handed over
-        bows = [bow for bow in bows if bow.stage not in (Stage.STOCK, *ENDED)] or bows
-        best = min(bows, key=lambda bow: DAYS_FROM_STAGE[bow.stage], default=None)
-        days = DAYS_FROM_STAGE[best.stage if best else ""]
-        if days > needs:
-            needs, why = days, (best.get_stage_display() if best else "")
-    return Promise(order=order, days_left=left, ready=needs <= 1, in_danger=left < needs, why=why)
-
-
-@dataclass
-class PersonPage:
-    person: Person
-    measures: list = field(default_factory=list)
-    orders: list = field(default_factory=list)
-    bows: list = field(default_factory=list)
-
-
-def person_whole(person: Person) -> PersonPage:
-    """A person with measurements, orders as payer, archer or guardian, and the bows they have or had."""
-    mine = Q(payer=person) | Q(lines__archer=person) | Q(lines__guardian=person)
-    return PersonPage(
-        person=person,
-        measures=list(person.measures.select_related("entered_by", "struck_by").order_by("-pk")),
-        orders=list(Order.objects.filter(mine).distinct().select_related("payer").order_by("-pk")),
-        bows=list(person.ownerships.select_related("bow", "entered_by", "struck_by").order_by("-pk")),
+    if not orders:
+        return []
+    foreseen = forecast(today)
+    found = [promise_of(order, foreseen) for order in orders]
+    return sorted(
+        found, key=lambda p: (not p.in_danger, last_day(p.order.promised_on, p.order.promised_to), p.order.pk)
     )
 
 
-def persons(text: str = "") -> QuerySet[Person]:
-    found = Person.objects.filter(nameless_at=None)
-    if text:
-        found = found.filter(Q(name__icontains=text) | Q(phone__icontains=text) | Q(mail__icontains=text))
-    return found
+def promise_of(order: Order, foreseen: Forecast) -> Promise:
+    """How the order stands: in danger when its day is past, or nine chances in ten fall after it.
+
+    Without a promised day nothing is in danger, and `days_left` is None.
+    """
+    until = last_day(order.promised_on, order.promised_to) if order.promised_on else None
+    waiting = foreseen.of(order.lines.all())
+    to_make = [each for each in waiting if not each.is_ready]
+    left = (until - foreseen.today).days if until else None
+    if not to_make:
+        others = [line for line in order.lines.all() if line.kind != LineKind.BOW and not line.withdrawn]
+        ready = bool(waiting or not others or order.state == OrderState.READY)
+        return Promise(order, left, ready=ready, in_danger=left is not None and left < 0)
+    last = max(to_make, key=lambda each: each.likely_on)
+    return Promise(
+        order,
+        left,
+        ready=False,
+        in_danger=until is not None and last.likely_on > until,
+        why=str(last.bow.get_stage_display()) if last.bow else "",
+        even_on=max(each.even_on for each in to_make),
+        likely_on=last.likely_on,
+        chance_pct=min(each.chance_pct for each in to_make) if until else None,
+    )

@@ -1,28 +1,70 @@
-"""Which pieces of the store would suit an order line: best first, each with its reasons."""
+"""Which pieces of the store would suit an order line: best first, each with its reasons. A fixed number of queries."""
 
-from dataclasses import dataclass
+import datetime as dt
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
-from django.db.models import OuterRef, Q, Subquery
+from django.db.models import Case, IntegerField, Q, Value, When
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
+from workshop.bows.models import Piece
+from workshop.bows.models.bow import ENDED, SOLID, MakeUp
 from workshop.orders.models import OrderLine
-from workshop.staves.models import MoistureReading, Stave, StaveFlaw
+from workshop.orders.timberwords import asked_timbers
+from workshop.staves.models import ShapeReading, Stave, StaveFlaw, Timber
+from workshop.staves.models.readings import Face, FlawKind
 from workshop.staves.models.staves import IN_STORE, StaveForm, StaveState
+from workshop.staves.readiness import band_of
+from workshop.staves.selectors import store_rows
+from workshop.staves.selectors.store import StoreRow
 
 # common practice, no source: bow length is about this many draws, and a piece is a few inches longer than its bow
 LENGTH_OVER_DRAW = {"compass": 2.3, "stiff": 2.2, "": 2.2}
 SPARE_M = 0.05
-WORST = {"ring-cut": 3, "shake": 3, "crack": 3, "fungus": 3, "check": 2, "knot": 1, "swirl": 1}
+SPLICE_M = 0.1  # each billet gives so much to the splice
+# how much a flaw speaks against a piece, 0 to 3 (common practice, no source); through or on the back counts double
+WORST: dict[str, int] = {
+    FlawKind.RING_CUT: 3, FlawKind.SHAKE: 3, FlawKind.CRACK: 3, FlawKind.FUNGUS: 3, FlawKind.CHECK: 2,
+    FlawKind.SPLINTER: 2, FlawKind.PIN: 0,
+}  # fmt: skip
+# from here on a bend or twist is spoken of (common practice, no source)
+BEND_M, SIDEWAYS_M, TWIST_DEG = 0.012, 0.05, 15.0
+FORMS = (StaveForm.STAVE, StaveForm.BILLET, StaveForm.BOARD)
+# pieces judged, the likeliest first; a larger store is narrowed by timber and length before
+MOST_JUDGED = 300
+
+
+@dataclass
+class Suit:
+    """A piece and why it suits or not. `against` adds up what speaks against it; 0 is best."""
+
+    stave: Stave
+    against: int = 0
+    fits: list[str] = field(default_factory=list)
+    lacks: list[str] = field(default_factory=list)
+    tags: tuple[str, ...] = ()  # of what a bow is begun from: the piece, and of a billet its sister
+
+    def is_for(self, words: str) -> None:
+        self.fits.append(words)
+
+    def is_against(self, points: int, words: str) -> None:
+        self.against += points
+        self.lacks.append(words)
+
+    @property
+    def make_up(self) -> str:
+        return MakeUp.SPLICED if len(self.tags) == 2 else MakeUp.SELF
 
 
 @dataclass(frozen=True)
-class Suit:
-    """A piece, how well it fits (0 is best) and why, for and against."""
-
-    stave: Stave
-    against: int
-    fits: tuple[str, ...]
-    lacks: tuple[str, ...]
+class Suits:
+    need_m: float | None
+    best: Sequence[Suit]
+    judged: int
+    wanted: Sequence[Timber]  # the timbers that were asked, as far as their names are known
+    none_of_it: bool  # none of what was asked lies in the store; what is shown is other timber
 
 
 def needed_length_m(line: OrderLine) -> float | None:
@@ -34,65 +76,177 @@ def needed_length_m(line: OrderLine) -> float | None:
     return None
 
 
-def pieces_that_suit(line: OrderLine, *, units, shop, most: int = 12) -> list[Suit]:
-    """Pieces in the store, judged by timber, length, dryness and flaws."""
-    last = MoistureReading.objects.standing().filter(stave=OuterRef("pk")).order_by("-pk")
-    staves = (
-        Stave.objects.filter(
-            state__in=IN_STORE, form__in=(StaveForm.STAVE, StaveForm.BILLET, StaveForm.BOARD)
-        )
-        .select_related("felling__timber", "place")
-        .annotate(last_moisture_pct=Subquery(last.values("reading_pct")[:1]))
-    )
-    words = [w for w in line.timbers.replace(",", " ").split() if len(w) > 2]
-    if words:
-        wanted = Q()
-        for word in words:
-            wanted |= Q(felling__timber__name__icontains=word)
-        if staves.filter(wanted).exists():
-            staves = staves.filter(wanted)
-    staves = list(staves[:400])
-    flaws: dict[int, list[StaveFlaw]] = {}
-    for flaw in StaveFlaw.objects.standing().filter(stave__in=staves):
-        flaws.setdefault(flaw.stave_id, []).append(flaw)
-    judged = [_judge(s, flaws.get(s.pk, []), line, words, units, shop) for s in staves]
-    return sorted(judged, key=lambda suit: (suit.against, suit.stave.pk))[:most]
-
-
-def _judge(stave, flaws, line, words, units, shop) -> Suit:
-    against, fits, lacks = 0, [], []
-
-    def weigh(points: int, good: str, bad: str) -> None:
-        nonlocal against
-        against += points
-        (lacks if points else fits).append(bad if points else good)
-
-    timber = stave.felling.timber
-    if words:
-        known = any(word.lower() in timber.name.lower() for word in words)
-        weigh(0 if known else 20, str(timber), _("%(timber)s, not what was asked") % {"timber": timber})
+def pieces_that_suit(line: OrderLine, *, units, shop, today: dt.date, most: int = 12) -> Suits:
+    """Pieces in the store judged by timber, length, dryness, shape and flaws."""
     need = needed_length_m(line)
-    if need is not None:
-        billet = stave.form == StaveForm.BILLET
-        long_enough = stave.length_m is not None and stave.length_m >= (
-            need / 2 + SPARE_M if billet else need
-        )
-        shown = units.show(stave.length_m, "length")
-        good = _("%(length)s long") % {"length": shown} + (_(", to be spliced") if billet else "")
-        bad = _("length not measured") if stave.length_m is None else _("only %(length)s long, wanted %(need)s") % {
-            "length": shown, "need": units.show(need, "length")}  # fmt: skip
-        weigh(0 if long_enough else 30, good, bad)
-    high = timber.ready_high_pct or shop.ready_high_pct
-    moisture = stave.last_moisture_pct
-    if stave.state == StaveState.READY:
-        fits.append(_("ready"))
-    elif moisture is None:
-        weigh(8, "", _("moisture not known"))
+    wanted = asked_timbers(line.timbers)
+    staves = _candidates(need)
+    of_it = staves.filter(felling__timber__in=wanted)
+    none_of_it = bool(line.timbers.strip()) and not of_it.exists()
+    rows = store_rows(
+        (staves if none_of_it else of_it if wanted else staves)[:MOST_JUDGED], shop=shop, today=today
+    )
+    flaws, shapes = _flaws(rows), _shapes(rows)
+    sisters = _sisters(rows)
+    judged = []
+    for row in rows:
+        suit = Suit(row.stave, tags=(row.stave.tag,))
+        _timber(suit, none_of_it)
+        _length(suit, need, sisters, units)
+        _dryness(suit, row, shop, units, today)
+        _shape(suit, shapes.get(row.stave.pk), units)
+        _flaw(suit, flaws.get(row.stave.pk, []), need, units)
+        judged.append(suit)
+    best = sorted(judged, key=lambda suit: (suit.against, suit.stave.pk))[:most]
+    return Suits(need, best, len(judged), wanted, none_of_it)
+
+
+def _candidates(need: float | None):
+    """What lies in the store and no bow holds, the likeliest first: long enough, ready."""
+    held = Piece.objects.standing().filter(part__in=SOLID, stave__isnull=False).exclude(bow__stage__in=ENDED)
+    enough = (
+        Q(length_m__gte=need) | Q(length_m__gte=need / 2 + SPLICE_M, form=StaveForm.BILLET) if need else Q()
+    )
+    rank = Case(
+        When(enough & Q(state=StaveState.READY), then=Value(0)),
+        When(enough, then=Value(1)),
+        When(length_m=None, then=Value(2)),
+        default=Value(3),
+        output_field=IntegerField(),
+    )
+    return (
+        Stave.objects.filter(state__in=IN_STORE, form__in=FORMS)
+        .exclude(pk__in=held.values("stave"))
+        .select_related("felling__timber", "place")
+        .order_by(rank, "pk")
+    )
+
+
+def _flaws(rows: Sequence[StoreRow]) -> dict[int, list[StaveFlaw]]:
+    found = defaultdict(list)
+    for flaw in StaveFlaw.objects.standing().filter(stave__in=[row.stave.pk for row in rows]):
+        found[flaw.stave_id].append(flaw)
+    return found
+
+
+def _shapes(rows: Sequence[StoreRow]) -> dict[int, dict[str, float]]:
+    """The last word on each piece's bend, sideways bend and twist."""
+    found: dict[int, dict[str, float]] = defaultdict(dict)
+    for shape in (
+        ShapeReading.objects.standing().filter(stave__in=[row.stave.pk for row in rows]).order_by("pk")
+    ):
+        for name in ("natural_bend_m", "sideways_m", "twist_deg"):
+            if (value := getattr(shape, name)) is not None:
+                found[shape.stave_id][name] = value
+    return found
+
+
+def _sisters(rows: Sequence[StoreRow]) -> dict[int, list[Stave]]:
+    """The billets of each felling: two make a bow."""
+    found = defaultdict(list)
+    for row in rows:
+        if row.stave.form == StaveForm.BILLET:
+            found[row.stave.felling_id].append(row.stave)
+    return found
+
+
+def _timber(suit: Suit, none_of_it: bool) -> None:
+    name = str(suit.stave.timber)
+    if none_of_it:
+        suit.is_against(20, _("%(timber)s, not what was asked") % {"timber": name})
     else:
-        good, bad = _("dry: %(m).1f %%"), _("still %(m).1f %%, wanted %(high).0f %%")
-        values = {"m": moisture, "high": high}
-        weigh(0 if moisture <= high else min(15, 2 + int(moisture - high)), good % values, bad % values)
-    points = sum(WORST.get(flaw.kind, 1) for flaw in flaws)
-    names = ", ".join(sorted({str(flaw.get_kind_display()) for flaw in flaws}))
-    weigh(points, _("no flaw written down"), names)
-    return Suit(stave, against, tuple(filter(None, fits)), tuple(filter(None, lacks)))
+        suit.is_for(name)
+
+
+def _length(suit: Suit, need: float | None, sisters, units) -> None:
+    stave = suit.stave
+    billet = stave.form == StaveForm.BILLET
+    others = [each for each in sisters.get(stave.felling_id, []) if each.pk != stave.pk]
+    if billet and others:
+        sister = min(others, key=lambda each: (abs(each.pk - stave.pk), each.pk))
+        suit.tags = (stave.tag, sister.tag)
+        suit.is_for(_("to be spliced with its sister %(tag)s") % {"tag": sister.tag})
+    elif billet:
+        suit.is_against(15, _("a billet without a sister to splice it to"))
+    if need is None:
+        return
+    if stave.length_m is None:
+        suit.is_against(12, _("length not measured"))
+        return
+    least = need / 2 + SPLICE_M if billet else need
+    shown = {"length": units.show(stave.length_m, "length"), "need": units.show(least, "length")}
+    if stave.length_m < least:
+        suit.is_against(30, _("only %(length)s long, wanted %(need)s") % shown)
+    else:
+        suit.is_for(_("%(length)s long") % shown)
+
+
+def _dryness(suit: Suit, row: StoreRow, shop, units, today: dt.date) -> None:
+    """As the store judges it (`staves.readiness`), with the figure and how old it is."""
+    latest, found = row.track.latest, row.readiness
+    if latest is None:
+        suit.is_against(8, _("nothing says how dry it is"))
+        return
+    days = (today - latest.on).days
+    read = (
+        ngettext("read %(n)s day ago", "read %(n)s days ago", days) % {"n": days} if days else _("read today")
+    )
+    pct = units.show(latest.pct, "percent")
+    if found.ok:
+        suit.is_for(_("dry enough: %(pct)s, %(read)s") % {"pct": pct, "read": read})
+        return
+    away = max(0.0, latest.pct - band_of(row.stave.timber, shop).high_pct)
+    points = min(15, 2 + round(away))
+    said = pct if found.code == "old_reading" else f"{pct}, {read}"  # that reason tells how old it is
+    suit.is_against(points, f"{said}: {found.why}")
+
+
+def _shape(suit: Suit, shape: dict[str, float] | None, units) -> None:
+    bend, sideways, twist = (
+        (shape or {}).get(name, 0.0) for name in ("natural_bend_m", "sideways_m", "twist_deg")
+    )
+    if bend >= BEND_M:
+        suit.is_for(_("lies %(bend)s toward the back") % {"bend": units.show(bend, "offset")})
+    elif bend <= -BEND_M:
+        suit.is_against(3, _("lies %(bend)s toward the belly") % {"bend": units.show(-bend, "offset")})
+    if abs(sideways) >= SIDEWAYS_M:
+        suit.is_against(3, _("%(bend)s sideways") % {"bend": units.show(abs(sideways), "offset")})
+    if abs(twist) >= TWIST_DEG:
+        suit.is_against(4, _("twisted by %(twist).0f degrees") % {"twist": abs(twist)})
+
+
+def _flaw(suit: Suit, flaws: list[StaveFlaw], need: float | None, units) -> None:
+    """Flaws that cannot be kept out: the bow is laid where the fewest come to lie in it."""
+    if not flaws:
+        suit.is_for(_("no flaw written down"))
+        return
+    inside = flaws
+    if need and suit.stave.length_m and suit.stave.form != StaveForm.BILLET:
+        start, inside = clear_length(flaws, suit.stave.length_m, need)
+        if not inside:
+            place = {"from": units.show(start, "length"), "to": units.show(start + need, "length")}
+            suit.is_for(_("clear of flaws from %(from)s to %(to)s out of the butt") % place)
+            return
+    told = Counter(f"{flaw.get_kind_display()} ({flaw.get_face_display()})" for flaw in inside)
+    words = ", ".join(f"{n} × {name}" if n > 1 else name for name, n in told.items())
+    suit.is_against(sum(map(weight_of, inside)), words)
+
+
+def weight_of(flaw: StaveFlaw) -> int:
+    double = flaw.face in (Face.BACK, Face.THROUGH)
+    return WORST.get(flaw.kind, 1) * (2 if double else 1)
+
+
+def clear_length(flaws: Sequence[StaveFlaw], length_m: float, need_m: float) -> tuple[float, list[StaveFlaw]]:
+    """Where along the piece a bow of that need lies with the least flaws in it: (from the butt, flaws inside).
+
+    Only where it begins just past a flaw, or at the butt, can be best.
+    """
+    most = max(0.0, length_m - need_m)
+    starts = [0.0, *(end for flaw in flaws if (end := _end(flaw)) <= most)]
+    laid = [(start, [f for f in flaws if _end(f) > start and f.from_m < start + need_m]) for start in starts]
+    return min(laid, key=lambda each: (sum(map(weight_of, each[1])), len(each[1]), each[0]))
+
+
+def _end(flaw: StaveFlaw) -> float:
+    return flaw.from_m if flaw.to_m is None else flaw.to_m

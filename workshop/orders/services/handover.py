@@ -6,34 +6,54 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
-from workshop.bows.models.bow import Stage
+from workshop.bows.models.bow import MakeUp, Origin, Stage
 from workshop.bows.services.bows import bow_start
 from workshop.bows.services.stages import stage_step
 from workshop.bows.wish import wish_of
+from workshop.ledger.dates import show_date
 from workshop.ledger.services import entry_add, entry_kept, entry_stamp
 from workshop.orders.models import Delivery, OrderLine, Ownership, Person, StartedBow, Visit
-from workshop.orders.models.orders import LineKind, OrderState
+from workshop.orders.models.orders import OPEN, LineKind, OrderState
 from workshop.orders.models.papers import PaperKind
+from workshop.orders.services.expectations import readiness_expect
 from workshop.orders.services.orders import order_goes_on
 
 
 @transaction.atomic
-def bow_start_for_line(*, line: OrderLine, by, note: str = "", **values) -> Bow:
-    """Start a bow for the line, with the order's wishes copied in. Any number may be started."""
-    if line.kind != LineKind.BOW:
-        raise ValidationError(_("Only a line that orders a bow starts one."))
+def bow_start_for_line(*, line: OrderLine, by, note: str = "", entry_key=None, **values) -> Bow:
+    """Start a bow for the line, with the order's wishes copied in. Any number may be started.
+
+    Its wood (`staves`) goes to the bench with it: all of it or nothing. A form sent twice starts one bow.
+    """
+    if kept := entry_kept(StartedBow, entry_key):
+        return kept.bow
+    _check_takes_bows(line)
     ordered = wish_of(line)
     bow = bow_start(by=by, as_ordered=ordered, **{**ordered, **values})
-    bow_join_line(line=line, bow=bow, by=by, note=note)
+    bow_join_line(line=line, bow=bow, by=by, note=note, entry_key=entry_key)
     return bow
 
 
 @transaction.atomic
-def bow_join_line(*, line: OrderLine, bow: Bow, by, note: str = "") -> StartedBow:
+def bow_join_line(*, line: OrderLine, bow: Bow, by, note: str = "", entry_key=None) -> StartedBow:
     """Set a bow that is there already (from stock, or begun for somebody else) against the line."""
-    started = entry_add(StartedBow(line=line, bow=bow, happened_on=timezone.localdate(), note=note), by=by)
+    _check_takes_bows(line)
+    key = {"entry_key": entry_key} if entry_key else {}
+    started = entry_add(
+        StartedBow(line=line, bow=bow, happened_on=timezone.localdate(), note=note, **key), by=by
+    )
     order_goes_on(order=line.order, state=OrderState.IN_WORK, by=by)
+    readiness_expect(lines=[line], by=by)
     return started
+
+
+def _check_takes_bows(line: OrderLine) -> None:
+    if line.kind != LineKind.BOW:
+        raise ValidationError(_("Only a line that orders a bow starts one."))
+    if line.withdrawn:
+        raise ValidationError(_("This line is withdrawn."))
+    if line.deliveries.standing().exists():
+        raise ValidationError(_("A bow was delivered for this line already."))
 
 
 def papers_missing(bow: Bow) -> list[str]:
@@ -74,20 +94,49 @@ def bow_deliver(
     return delivery
 
 
+@transaction.atomic
+def line_deliver(*, line: OrderLine, to: Person, by, **values) -> Delivery:
+    """Hand over what is no new bow: goods, or a repaired bow."""
+    if kept := entry_kept(Delivery, values.get("entry_key")):
+        return kept
+    if line.kind == LineKind.BOW:
+        raise ValidationError(_("A bow is handed over on its own page, with its papers."))
+    if line.withdrawn:
+        raise ValidationError(_("This line is withdrawn."))
+    delivery = entry_add(Delivery(line=line, bow=line.repairs, to=to, **values), by=by)
+    _order_after_delivery(line, by=by)
+    return delivery
+
+
 def _order_after_delivery(line: OrderLine, *, by) -> None:
-    """The order is delivered when each of its bow lines is."""
-    waiting = line.order.lines.filter(kind=LineKind.BOW, withdrawn=False).exclude(
-        pk__in=Delivery.objects.standing().filter(line__order=line.order).values("line")
-    )
-    order_goes_on(
-        order=line.order, state=OrderState.IN_WORK if waiting.exists() else OrderState.DELIVERED, by=by
-    )
+    """The order is delivered when each of its bows and repairs is; goods go out with the last of them."""
+    lines = [each for each in line.order.lines.all() if not each.withdrawn]
+    out = set(Delivery.objects.standing().filter(line__order=line.order).values_list("line", flat=True))
+    bows = [each for each in lines if each.kind != LineKind.GOODS]
+    waiting = [each for each in bows or lines if each.pk not in out]
+    order_goes_on(order=line.order, state=OrderState.IN_WORK if waiting else OrderState.DELIVERED, by=by)
 
 
 @transaction.atomic
-def visit_add(*, bow: Bow, by, **values) -> Visit:
-    """A bow came back."""
-    return entry_add(Visit(bow=bow, **values), by=by)
+def bow_of_another_maker(*, maker: str, owner: Person, by) -> Bow:
+    """A bow made elsewhere, written into the ledger so that what is found and done can be. It is its owner's."""
+    bow = bow_start(by=by, origin=Origin.OTHER, maker=maker, make_up=MakeUp.UNKNOWN)
+    when = {"happened_on": timezone.localdate(), "happened_to": "d"}
+    entry_add(Ownership(bow=bow, person=owner, **when), by=by)
+    stage_step(bow=bow, stage=Stage.DELIVERED, by=by, **when)
+    return bow
+
+
+@transaction.atomic
+def visit_add(*, bow: Bow, by, owner_now: bool = False, **values) -> Visit:
+    """A bow came back; `owner_now`: whoever brought it owns it from that day on."""
+    if kept := entry_kept(Visit, values.get("entry_key")):
+        return kept
+    visit = entry_add(Visit(bow=bow, **values), by=by)
+    if owner_now and visit.brought_by:
+        when = {"happened_on": visit.happened_on, "happened_to": visit.happened_to}
+        entry_add(Ownership(bow=bow, person=visit.brought_by, **when), by=by)
+    return visit
 
 
 @transaction.atomic
@@ -95,6 +144,23 @@ def visit_end(*, visit: Visit, outcome: str, by, on=None) -> Visit:
     """The bow leaves again, or stays, with what was done in words."""
     if visit.ended_at is not None:
         return visit
-    return entry_stamp(
+    if visit.is_struck:
+        raise ValidationError(_("This visit is struck out."))
+    if on is not None and on < visit.happened_on:
+        came = show_date(visit.happened_on, visit.happened_to)
+        raise ValidationError({"ended_on": _("That is before it came: %(day)s.") % {"day": came}})
+    visit = entry_stamp(
         visit, "ended_at", ended_at=timezone.now(), ended_on=on or timezone.localdate(), outcome=outcome[:300]
     )
+    _repair_is_done(visit, by=by)
+    return visit
+
+
+def _repair_is_done(visit: Visit, *, by) -> None:
+    """With the bow, the repair that was ordered of it is handed over."""
+    ordered = visit.bow.repair_lines.filter(withdrawn=False, order__state__in=OPEN)
+    for line in ordered.exclude(deliveries__struck_at=None, deliveries__isnull=False).select_related(
+        "order__payer", "repairs"
+    ):
+        to = visit.brought_by or line.order.payer
+        line_deliver(line=line, to=to, happened_on=visit.ended_on, note=visit.outcome, by=by)

@@ -2,13 +2,15 @@
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Sum
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshop.ledger.numbers import hold_numbers, next_of_year
-from workshop.ledger.services import entry_add, record_add, record_change
+from workshop.ledger.services import entry_add, entry_kept, record_add, record_change
 from workshop.orders.models import Order, OrderLine, OrderMove, Payment
 from workshop.orders.models.orders import STEPS, LineKind, OrderState
+from workshop.orders.services.expectations import readiness_expect
 
 
 def next_order_number() -> str:
@@ -24,8 +26,14 @@ def order_add(*, by, number: str = "", **values) -> Order:
     return order
 
 
+@transaction.atomic
 def order_change(*, order: Order, by, seen: int | None = None, **values) -> Order:
-    return record_change(order, by=by, seen=seen, **values)
+    """Change the order. Of another promised day it is kept what was foreseen when it was promised."""
+    was = order.promised_on
+    order = record_change(order, by=by, seen=seen, **values)
+    if order.promised_on != was:
+        readiness_expect(lines=order.lines.all(), by=by)
+    return order
 
 
 @transaction.atomic
@@ -70,22 +78,51 @@ def line_add(*, order: Order, by, **values) -> OrderLine:
 
 
 @transaction.atomic
+def lines_add(*, order: Order, by, quantity: int = 1, **values) -> list[OrderLine]:
+    """What is asked, `quantity` of it: of bows as many lines, of anything else one line for all."""
+    if values.get("kind") != LineKind.BOW:
+        return [line_add(order=order, by=by, quantity=quantity, **values)]
+    return [line_add(order=order, by=by, **values) for _n in range(quantity)]
+
+
+@transaction.atomic
 def line_change(*, line: OrderLine, by, seen: int | None = None, **values) -> OrderLine:
-    _check_line(values)
+    _check_line({"kind": line.kind, "quantity": line.quantity, **values})
+    if values.get("withdrawn") and line.deliveries.standing().exists():
+        raise ValidationError({"withdrawn": _("This line was handed over; strike the hand-over out first.")})
     return record_change(line, by=by, seen=seen, **values)
 
 
 def _check_line(values: dict) -> None:
     if values.get("tolerance_n") is not None and values.get("tolerance_pct") is not None:
         raise ValidationError({"tolerance_pct": _("Give the tolerance as a weight or in percent, not both.")})
-    if values.get("kind") == LineKind.GOODS and not values.get("words"):
+    kind = values.get("kind", LineKind.BOW)
+    if kind == LineKind.BOW and values.get("quantity", 1) != 1:
+        raise ValidationError(
+            {
+                "quantity": _(
+                    "One line for each bow: each has its own archer, is begun by itself, and one is handed over."
+                )
+            }
+        )
+    if kind == LineKind.GOODS and "words" in values and not values["words"]:
         raise ValidationError({"words": _("Say what is ordered: strings, arrows, a place on a course.")})
-    if values.get("kind") == LineKind.REPAIR and not values.get("repairs") and not values.get("words"):
+    if kind == LineKind.REPAIR and "words" in values and not (values["words"] or values.get("repairs")):
         raise ValidationError({"repairs": _("Name the bow to repair, or say in words what it is.")})
 
 
+@transaction.atomic
 def payment_add(*, order: Order, by, **values) -> Payment:
-    """Money that came in; below zero, money given back."""
-    if not values.get("amount_minor"):
+    """Money that came in; below zero, money given back, and no more of it than came in."""
+    if kept := entry_kept(Payment, values.get("entry_key")):
+        return kept
+    amount = values.get("amount_minor")
+    if not amount:
         raise ValidationError({"amount_minor": _("An amount of nothing is no payment.")})
+    Order.objects.select_for_update().get(pk=order.pk)
+    paid = Payment.objects.standing().filter(order=order).aggregate(sum=Sum("amount_minor"))["sum"] or 0
+    if amount < 0 and paid + amount < 0:
+        raise ValidationError(
+            {"amount_minor": _("No more can be given back than came in: %(paid).2f.") % {"paid": paid / 100}}
+        )
     return entry_add(Payment(order=order, **values), by=by)

@@ -12,6 +12,17 @@ def person_add(*, by, **values) -> Person:
     return record_add(Person(**values), by=by)
 
 
+@transaction.atomic
+def written_in(values: dict, *names: str, by) -> dict:
+    """The values with `new_<name>` taken out: somebody new is kept as a person first and put under `name`."""
+    values = dict(values)
+    for name in names:
+        new = (values.pop(f"new_{name}", "") or "").strip()
+        if new:
+            values[name] = person_add(name=new, by=by)
+    return values
+
+
 def person_change(*, person: Person, by, seen: int | None = None, **values) -> Person:
     return record_change(person, by=by, seen=seen, **values)
 

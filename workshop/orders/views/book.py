@@ -1,68 +1,83 @@
-"""The order book and an order's page, with the deeds done on them."""
+"""The order book and an order's page, with the deeds done on the order itself."""
 
 from django.core.paginator import Paginator
 from django.db import transaction
 from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.views import deed
-from workshop.orders.forms.orders import LineForm, OrderForm, PaymentForm, StepForm, WithdrawLineForm
-from workshop.orders.models import Order, OrderLine
-from workshop.orders.models.orders import STEPS, OrderState
-from workshop.orders.selectors.book import account_of, order_book, order_whole
+from workshop.orders.forms.orders import OrderForm, PaymentForm, RefundForm, StepForm
+from workshop.orders.models import Order
+from workshop.orders.models.orders import OPEN, STEPS, OrderState
+from workshop.orders.selectors.book import account_of, order_book, order_whole, promise_of
+from workshop.orders.selectors.forecast import forecast
+from workshop.orders.selectors.persons import last_measures
 from workshop.orders.services.orders import (
-    line_add,
-    line_change,
     next_order_number,
     order_add,
     order_change,
     order_step,
     payment_add,
 )
-from workshop.orders.services.persons import person_add
+from workshop.orders.services.persons import written_in
 
-LINE_FIELDS = [name for name in LineForm.base_fields if name != "version"]
+ROOM = {"room": "orders"}
 
 
-def _url(order: Order) -> str:
+def order_url(order: Order) -> str:
     return reverse("order", args=[order.pk])
 
 
-def _money(request) -> bool:
+def sees_money(request) -> bool:
     return allowed(request.user, "money", request.shop)
 
 
 @require_GET
 @may("orders")
 def index(request):
-    """The order book: open orders first, by promised date."""
+    """The order book: open orders first, by promised date, each with when it will be ready."""
     state, text = request.GET.get("state", "open"), request.GET.get("text", "").strip()[:80]
     if state not in ("open", "", *OrderState.values):
         raise Http404
     page = Paginator(order_book(state=state, text=text), 50).get_page(request.GET.get("page"))
-    context = {"room": "orders", "orders": page, "state": state, "text": text, "states": OrderState.choices}
+    orders = list(page)
+    foreseen = forecast(timezone.localdate()) if any(order.is_open for order in orders) else None
+    rows = [(order, promise_of(order, foreseen) if order.is_open else None) for order in orders]
+    context = {**ROOM, "page": page, "rows": rows, "state": state, "text": text, "states": OrderState.choices}
     return render(request, "orders/book.html", context)
 
 
 @require_GET
 @may("orders")
 def show(request, pk):
+    """One order: how it stands and when it will be ready, what is asked, what was paid, how it went."""
     order = get_object_or_404(order_whole(pk))
-    context = {"room": "orders", "order": order, "account": account_of(order), "steps": STEPS[order.state]}
+    lines = list(order.lines.all())
+    foreseen = forecast(timezone.localdate()) if order.state in OPEN else None
+    measures = last_measures(line.archer for line in lines if line.archer)
+    waiting = {each.line.pk: each for each in foreseen.of(lines)} if foreseen else {}
+    context = {
+        **ROOM,
+        "order": order,
+        "account": account_of(order),
+        "steps": STEPS[order.state],
+        "promise": promise_of(order, foreseen) if foreseen else None,
+        "basis": foreseen.basis if waiting else None,
+        "lines": [
+            (line, waiting.get(line.pk), measures.get(line.archer_id), _is_out(line)) for line in lines
+        ],
+    }
     return render(request, "orders/order.html", context)
 
 
-def _with_payer(form, by) -> dict:
-    """The order's values; somebody new is kept as a person first, in the same transaction."""
-    values = form.values()
-    name = values.pop("new_payer")
-    if name:
-        values["payer"] = person_add(name=name, by=by)
-    return values
+def _is_out(line) -> bool:
+    """What the line asks was handed over."""
+    return any(not each.is_struck for each in line.deliveries.all())
 
 
 @require_http_methods(["GET", "POST"])
@@ -70,18 +85,19 @@ def _with_payer(form, by) -> dict:
 def add(request):
     @transaction.atomic
     def save(form):
-        return order_add(by=request.user, **_with_payer(form, request.user))
+        return order_add(by=request.user, **written_in(form.values(), "payer", by=request.user))
 
     return deed(
         request,
         form_class=OrderForm,
-        money=_money(request),
+        template="orders/order_form.html",
+        money=sees_money(request),
         initial={"number": next_order_number(), "happened_on": "today", "payer": request.GET.get("payer")},
         save=save,
         title=_("Take an order"),
         lead=_("Who asks and when. What is asked comes next, line by line."),
         back=lambda order: reverse("line-add", args=[order.pk]),
-        context={"room": "orders"},
+        context={**ROOM, "back": reverse("order-book"), "back_name": _("Order book")},
     )
 
 
@@ -92,13 +108,14 @@ def change(request, pk):
 
     @transaction.atomic
     def save(form):
-        values = _with_payer(form, request.user)
+        values = written_in(form.values(), "payer", by=request.user)
         return order_change(order=order, by=request.user, seen=form.cleaned_data["version"], **values)
 
     return deed(
         request,
         form_class=OrderForm,
-        money=_money(request),
+        template="orders/order_form.html",
+        money=sees_money(request),
         initial={
             "version": order.version,
             "number": order.number,
@@ -110,8 +127,8 @@ def change(request, pk):
         },
         save=save,
         title=_("Change order %(number)s") % {"number": order},
-        back=_url(order),
-        context={"room": "orders"},
+        back=order_url(order),
+        context=ROOM,
     )
 
 
@@ -128,79 +145,46 @@ def step(request, pk):
             order=order, by=request.user, seen=form.cleaned_data["version"], **form.values()
         ),
         title=_("Order %(number)s, %(state)s") % {"number": order, "state": order.get_state_display()},
-        back=_url(order),
-        context={"room": "orders"},
-    )
-
-
-@require_http_methods(["GET", "POST"])
-@may("orders")
-def add_line(request, pk):
-    order = get_object_or_404(Order, pk=pk)
-    return deed(
-        request,
-        form_class=LineForm,
-        template="orders/line_form.html",
-        money=_money(request),
-        initial={"draw_from": request.shop.draw_from},
-        save=lambda form: line_add(order=order, by=request.user, **form.values()),
-        title=_("Order %(number)s: what is asked") % {"number": order},
-        back=_url(order),
-        context={"room": "orders"},
-    )
-
-
-@require_http_methods(["GET", "POST"])
-@may("orders")
-def change_line(request, pk):
-    line = get_object_or_404(OrderLine.objects.select_related("order"), pk=pk)
-    money = _money(request)
-    initial = {name: getattr(line, name) for name in LINE_FIELDS}
-    initial |= {name: getattr(line, f"{name}_id") for name in ("archer", "guardian", "repairs")}
-    return deed(
-        request,
-        form_class=LineForm,
-        template="orders/line_form.html",
-        money=money,
-        initial={**initial, "version": line.version},
-        save=lambda form: line_change(
-            line=line, by=request.user, seen=form.cleaned_data["version"], **form.values()
-        ),
-        title=_("Order %(number)s: change what is asked") % {"number": line.order},
         lead=_(
-            "Bows started for this line keep what was asked when they were started; their pages show the change."
+            "Bows begun for an order that is withdrawn stay on the bench, for stock or for another order."
         ),
-        back=_url(line.order),
-        context={"room": "orders"},
-    )
-
-
-@require_http_methods(["GET", "POST"])
-@may("orders")
-def withdraw_line(request, pk):
-    line = get_object_or_404(OrderLine.objects.select_related("order"), pk=pk)
-    return deed(
-        request,
-        form_class=WithdrawLineForm,
-        initial={"version": line.version, "withdrawn": line.withdrawn},
-        save=lambda form: line_change(
-            line=line, by=request.user, seen=form.cleaned_data["version"], **form.values()
-        ),
-        title=_("Withdraw: %(line)s") % {"line": line},
-        back=_url(line.order),
-        context={"room": "orders"},
+        back=order_url(order),
+        context=ROOM,
     )
 
 
 @require_http_methods(["GET", "POST"])
 @may("money")
 def pay(request, pk):
-    order = get_object_or_404(Order, pk=pk)
+    """Money that came in: what of the deposit is missing is offered, then what is owing."""
+    order = get_object_or_404(order_whole(pk))
+    account = account_of(order)
     return deed(
         request,
         form_class=PaymentForm,
+        template="orders/payment.html",
+        currency=request.shop.currency,
+        initial={"amount_minor": account.deposit_missing or max(0, account.owing) or None},
         save=lambda form: payment_add(order=order, by=request.user, **form.values()),
         title=_("Order %(number)s: money came in") % {"number": order},
-        back=_url(order),
-        context={"room": "orders"},
+        back=order_url(order),
+        context={**ROOM, "account": account},
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@may("money")
+def give_back(request, pk):
+    order = get_object_or_404(order_whole(pk))
+    account = account_of(order)
+    return deed(
+        request,
+        form_class=RefundForm,
+        template="orders/payment.html",
+        currency=request.shop.currency,
+        initial={"amount_minor": account.overpaid or None},
+        save=lambda form: payment_add(order=order, by=request.user, **form.values()),
+        title=_("Order %(number)s: money given back") % {"number": order},
+        back=order_url(order),
+        context={**ROOM, "account": account},
     )

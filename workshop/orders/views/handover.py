@@ -1,56 +1,69 @@
 """Starting bows for a line, handing over, and coming back."""
 
-from django.shortcuts import get_object_or_404, render
+from django.db import transaction
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods
 
 from workshop.bows.models import Bow
-from workshop.bows.models.bow import ENDED, Stage
+from workshop.bows.models.bow import ENDED, MakeUp, Stage
 from workshop.bows.services.bows import next_bow_number
 from workshop.ledger.roles import may
 from workshop.ledger.views import deed
-from workshop.orders.forms.orders import DeliverForm, JoinForm, StartForm, VisitEndForm, VisitForm
+from workshop.orders.forms.handover import DeliverForm, JoinForm, StartForm, VisitEndForm, VisitForm
 from workshop.orders.models import OrderLine, Visit
-from workshop.orders.selectors.suits import needed_length_m, pieces_that_suit
+from workshop.orders.models.orders import OPEN, LineKind
+from workshop.orders.selectors.book import account_of, order_whole
+from workshop.orders.selectors.visits import since_it_came
 from workshop.orders.services.handover import (
     bow_deliver,
     bow_join_line,
     bow_start_for_line,
+    line_deliver,
     papers_missing,
     visit_add,
     visit_end,
 )
+from workshop.orders.services.persons import written_in
+from workshop.orders.views.book import ROOM, order_url, sees_money
 
 
-def _bow_url(bow) -> str:
+def bow_url(bow) -> str:
     return reverse("bow", args=[bow.pk])
 
 
-@require_GET
-@may("orders")
-def suits(request, pk):
-    """Which pieces of the store would suit, best first with the reason."""
-    line = get_object_or_404(OrderLine.objects.select_related("order__payer", "archer"), pk=pk)
-    found = pieces_that_suit(line, units=request.units, shop=request.shop)
-    context = {"room": "orders", "line": line, "suits": found, "need_m": needed_length_m(line)}
-    return render(request, "orders/suits.html", context)
+def _line_or_404(pk: int) -> OrderLine:
+    return get_object_or_404(OrderLine.objects.select_related("order__payer", "archer"), pk=pk)
+
+
+def _back_to(line: OrderLine) -> dict:
+    """The way back to the order, where what is done leads on to the bow."""
+    return {"back": order_url(line.order), "back_name": _("Order %(number)s") % {"number": line.order}}
 
 
 @require_http_methods(["GET", "POST"])
 @may("record")
 def start(request, pk):
-    line = get_object_or_404(OrderLine.objects.select_related("order"), pk=pk)
+    """Begin a bow for the line; its pieces may come along from the page of wood that would suit (`?pieces=`)."""
+    line = _line_or_404(pk)
+    pieces = request.GET.get("pieces", "")[:400]
     return deed(
         request,
         form_class=StartForm,
-        initial={"number": next_bow_number(), "kind": line.bow_kind or None},
+        initial={
+            "number": next_bow_number(),
+            "kind": line.bow_kind,
+            "staves": pieces,
+            "make_up": MakeUp.SPLICED if pieces.count(",") == 1 else MakeUp.SELF,
+        },
         save=lambda form: bow_start_for_line(line=line, by=request.user, **form.values()),
         title=_("Start a bow for order %(number)s") % {"number": line.order},
-        lead=_("What the order asks is copied in. Choose its wood on the bow's own page."),
+        lead=_("What the order asks is copied in."),
         button=_("Start it"),
-        back=_bow_url,
-        context={"room": "orders"},
+        template="orders/start.html",
+        back=bow_url,
+        context={**ROOM, "line": line, **_back_to(line)},
     )
 
 
@@ -58,9 +71,11 @@ def start(request, pk):
 @may("record")
 def join(request, pk):
     """A bow from stock, or one that came in light, set against a line."""
-    line = get_object_or_404(OrderLine.objects.select_related("order"), pk=pk)
-    free = Bow.objects.exclude(stage__in=(*ENDED, Stage.DELIVERED)).exclude(
-        started_for__struck_at=None, started_for__isnull=False
+    line = _line_or_404(pk)
+    free = (
+        Bow.objects.exclude(stage__in=(*ENDED, Stage.DELIVERED))
+        .exclude(started_for__struck_at=None, started_for__isnull=False)
+        .order_by("-pk")
     )
     return deed(
         request,
@@ -68,9 +83,11 @@ def join(request, pk):
         bows=free,
         save=lambda form: bow_join_line(line=line, by=request.user, **form.values()).bow,
         title=_("Order %(number)s: take a bow that is there") % {"number": line.order},
+        lead=_("One from stock, or on the bench and begun for nobody."),
         button=_("Take it for this order"),
-        back=_bow_url,
-        context={"room": "orders"},
+        template="orders/start.html",
+        back=bow_url,
+        context={**ROOM, "line": line, **_back_to(line)},
     )
 
 
@@ -83,52 +100,104 @@ def deliver(request, pk):
     )
     line = started.line if started else None
     missing = papers_missing(bow)
+    account = account_of(order_whole(line.order_id).get()) if line and sees_money(request) else None
+
+    @transaction.atomic
+    def save(form):
+        values = written_in(form.values(), "to", by=request.user)
+        return bow_deliver(bow=bow, line=line, by=request.user, **values)
+
     return deed(
         request,
         form_class=DeliverForm,
         template="orders/deliver.html",
         missing=bool(missing),
         initial={"to": line and (line.archer_id or line.order.payer_id)},
-        save=lambda form: bow_deliver(bow=bow, line=line, by=request.user, **form.values()),
+        save=save,
         title=_("Hand over bow %(number)s") % {"number": bow},
         button=_("Hand it over"),
-        back=_bow_url(bow),
-        context={"room": "orders", "bow": bow, "line": line, "missing": missing},
+        back=bow_url(bow),
+        context={**ROOM, "bow": bow, "line": line, "missing": missing, "account": account},
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@may("orders")
+def deliver_line(request, pk):
+    """Hand over goods, or a repaired bow."""
+    line = _line_or_404(pk)
+
+    @transaction.atomic
+    def save(form):
+        values = written_in(form.values(), "to", by=request.user)
+        values.pop("despite", None)
+        return line_deliver(line=line, by=request.user, **values)
+
+    return deed(
+        request,
+        form_class=DeliverForm,
+        missing=False,
+        initial={"to": line.order.payer_id},
+        save=save,
+        title=_("Order %(number)s, hand over: %(line)s") % {"number": line.order, "line": line},
+        button=_("Hand it over"),
+        back=order_url(line.order),
+        context=ROOM,
     )
 
 
 @require_http_methods(["GET", "POST"])
 @may("orders")
 def visit(request, pk):
+    """A bow came back: to be looked over, or for a repair that is on order."""
     bow = get_object_or_404(Bow, pk=pk)
     owner = bow.ownerships.filter(struck_at=None).order_by("-pk").values_list("person", flat=True).first()
+    ordered = (
+        bow.repair_lines.filter(withdrawn=False, order__state__in=OPEN, kind=LineKind.REPAIR)
+        .select_related("order")
+        .last()
+    )
+
+    @transaction.atomic
+    def save(form):
+        values = written_in(form.values(), "brought_by", by=request.user)
+        return visit_add(bow=bow, by=request.user, **values)
+
     return deed(
         request,
         form_class=VisitForm,
-        initial={"brought_by": owner},
-        save=lambda form: visit_add(bow=bow, by=request.user, **form.values()),
+        initial={
+            "brought_by": owner or (ordered and ordered.order.payer_id),
+            "complaint": ordered.words if ordered else "",
+        },
+        save=save,
         title=_("Bow %(number)s came back") % {"number": bow},
         lead=_("A bow that was dry-fired or overdrawn is not drawn again until you have looked it over."),
-        back=_bow_url(bow),
-        context={"room": "orders"},
+        back=bow_url(bow),
+        context=ROOM,
     )
 
 
 @require_http_methods(["GET", "POST"])
 @may("orders")
 def end_visit(request, pk):
-    seen = get_object_or_404(Visit.objects.select_related("bow"), pk=pk)
+    seen = get_object_or_404(Visit.objects.select_related("bow", "brought_by"), pk=pk)
 
     def save(form):
         on, _to = form.cleaned_data["ended_on"]
         return visit_end(visit=seen, outcome=form.cleaned_data["outcome"], on=on, by=request.user)
 
+    since = since_it_came(seen)
     return deed(
         request,
         form_class=VisitEndForm,
-        initial={"ended_on": "today"},
+        template="orders/visit_end.html",
+        initial={
+            "ended_on": "today",
+            "outcome": ", ".join(dict.fromkeys(str(work.get_deed_display()) for work in since.works))[:300],
+        },
         save=save,
         title=_("Bow %(number)s leaves again") % {"number": seen.bow},
-        back=_bow_url(seen.bow),
-        context={"room": "orders"},
+        back=bow_url(seen.bow),
+        context={**ROOM, "visit": seen, "since": since},
     )

@@ -10,7 +10,7 @@ from workshop.ledger.roles import may
 from workshop.ledger.views import deed
 from workshop.orders.forms.persons import MeasureForm, NamelessForm, PersonForm
 from workshop.orders.models import Person
-from workshop.orders.selectors import book
+from workshop.orders.selectors.persons import person_whole, persons
 from workshop.orders.services.persons import (
     measure_add,
     papers_naming,
@@ -31,7 +31,7 @@ def _url(person: Person) -> str:
 def list_all(request):
     """Everybody outside the workshop, by name."""
     text = request.GET.get("text", "").strip()[:80]
-    found = book.persons(text)
+    found = persons(text)
     return render(request, "orders/persons.html", {"room": "orders", "persons": found[:300], "text": text})
 
 
@@ -39,7 +39,7 @@ def list_all(request):
 @may("orders")
 def show(request, pk):
     person = get_object_or_404(Person, pk=pk)
-    return render(request, "orders/person.html", {"room": "orders", "page": book.person_whole(person)})
+    return render(request, "orders/person.html", {"room": "orders", "page": person_whole(person)})
 
 
 @require_http_methods(["GET", "POST"])

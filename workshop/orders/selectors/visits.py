@@ -1,0 +1,43 @@
+"""What was done to a bow since it came back, and what its papers still want before it leaves."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from workshop.bows.models import WeighIn, WorkDone
+from workshop.bows.models.weighing import Purpose
+from workshop.orders.models import IssuedPaper, Visit
+from workshop.orders.models.papers import PaperKind
+
+
+@dataclass(frozen=True)
+class SinceItCame:
+    works: Sequence[WorkDone]
+    weigh_ins: Sequence[WeighIn]
+    papers: Sequence[IssuedPaper]
+
+    @property
+    def weight_unknown(self) -> bool:
+        """Work on the limbs since, and no final weigh-in after it: its tag no longer tells its weight."""
+        spoiling = [work for work in self.works if work.spoils_ratings]
+        final = [weigh_in for weigh_in in self.weigh_ins if weigh_in.purpose == Purpose.FINAL]
+        return bool(spoiling) and not any(each.entered_at > spoiling[-1].entered_at for each in final)
+
+    @property
+    def tag_is_old(self) -> bool:
+        """Weighed anew, or worked on, and no tag issued after it."""
+        news = [*(work for work in self.works if work.spoils_ratings), *self.weigh_ins]
+        if not news:
+            return False
+        tags = [paper for paper in self.papers if paper.kind in (PaperKind.RATING_TAG, PaperKind.PLAIN_TAG)]
+        return not any(tag.entered_at > max(each.entered_at for each in news) for tag in tags)
+
+
+def since_it_came(visit: Visit) -> SinceItCame:
+    """By entry, not by clock: what was written after the visit was."""
+    after = {"struck_at": None, "entered_at__gte": visit.entered_at}
+    bow = visit.bow
+    return SinceItCame(
+        works=list(bow.workdones.filter(**after).order_by("pk")),
+        weigh_ins=list(bow.weigh_ins.filter(**after).order_by("pk")),
+        papers=list(bow.papers.filter(**after).defer("pdf", "facts").order_by("pk")),
+    )

@@ -90,6 +90,17 @@ def test_what_stays_as_planned_is_not_struck(as_owner, planned):
     assert (new.limb, new.typed("depth_m")) == ("A", "5/8") and new.depth_m == pytest.approx(5 / 8 * INCH_M)
 
 
+@pytest.mark.parametrize("system", ["imperial", "metric"])
+def test_a_form_sent_as_it_was_shown_changes_nothing(as_owner, owner, planned, system):
+    """Nothing is lost to what a field can show: 76.2 mm stand as 76 in it."""
+    owner.units = system
+    owner.save(update_fields=["units"])
+    form = sheet(as_owner, planned).context["stations"]
+    typed = {name: str(form[name].value() or "") for name in form.fields if name != "alike"}
+    assert as_owner.post(reverse("bow-plan-stations", args=[planned.pk]), typed).status_code == 302
+    assert not Dimension.objects.filter(bow=planned, struck_at__isnull=False).exists()
+
+
 def test_other_plans_stand_under_this_one_with_their_differences_in_words(as_owner, planned):
     asked = {
         "others": ["wider", "shorter", "piked", "reflex"],

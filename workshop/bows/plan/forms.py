@@ -49,19 +49,28 @@ class StationsForm(LedgerForm):
         self.half_m = half_m
         self.initial.setdefault("entry_key", uuid.uuid4())
         self.initial.setdefault("alike", bool(sizes) and sizes["A"] == sizes["B"])
-        self.counts = {}
+        self.counts, self.shown = {}, {}
         for limb in LIMBS:
             written = (sizes or {}).get(limb, [])
             self.counts[limb] = self._sent(limb) if self.is_bound else min(len(written) + SPARE, MOST_ROWS)
             for row in range(self.counts[limb]):
-                for (name, kind, label), value in zip(
-                    self.COLUMNS, written[row] if row < len(written) else (None, None, None), strict=True
-                ):
-                    field = QuantityField(kind, label=label, required=False)
-                    field.units = self.units
-                    if value is not None:
-                        field.initial = value if name == "station" else fine(value, self.units)
-                    self.fields[f"{limb}_{name}_{row}"] = field
+                values = written[row] if row < len(written) else (None, None, None)
+                for column, value in zip(self.COLUMNS, values, strict=True):
+                    self._add_field(limb, row, column, value)
+
+    def _add_field(self, limb: str, row: int, column: tuple, value: float | None) -> None:
+        name, kind, label = column
+        field = QuantityField(kind, label=label, required=False)
+        field.units = self.units
+        if value is not None:
+            field.initial = field.prepare_value(value) if name == "station" else fine(value, self.units)
+            self.shown[f"{limb}_{name}_{row}"] = field.initial, value
+        self.fields[f"{limb}_{name}_{row}"] = field
+
+    def _kept(self, name: str, read: float | None) -> float | None:
+        """What was read; where the text is as it was shown, the very value it stood for and not its rounding."""
+        text, value = self.shown.get(name, (None, None))
+        return value if text is not None and self.data.get(name, "").strip() == text else read
 
     def _sent(self, limb: str) -> int:
         """How many rows came back with the form."""
@@ -97,7 +106,7 @@ class StationsForm(LedgerForm):
         stations, wrong = [], any(name.startswith(f"{limb}_") for name in self.errors)
         for row in range(self.counts[limb]):
             names = [f"{limb}_{name}_{row}" for name, *_rest in self.COLUMNS]
-            at, width, depth = (cleaned.get(name) for name in names)
+            at, width, depth = (self._kept(name, cleaned.get(name)) for name in names)
             if not any(self.data.get(name, "").strip() for name in names):
                 continue
             for name, value in zip(names, (at, width, depth), strict=True):

@@ -1,7 +1,7 @@
 """What the next inch and the full draw of a bow will bring, before it is drawn there: the solved ways, tempered by
 the set still to come and by how far out this workshop's own forecasts were."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from workshop.bows.models import Bow
@@ -73,15 +73,19 @@ def next_pull(bow: Bow, *, shop=None, system: str = "imperial", known: Weighings
     return _foreseen(bow, shop, known, last, draws)
 
 
-def solved_before_pull(known: Weighings, one: Pass, shop, system: str) -> list[tuple[Projection, dict]]:
+def solved_before_pull(
+    known: Weighings, one: Pass, shop, system: str, kept: Collection[tuple[str, float]] = ()
+) -> list[tuple[Projection, dict]]:
     """The solved forecasts for the next pull of a weigh-in and for its full draw, each with what it was made from:
-    to be kept as expectations."""
+    to be kept as expectations. Nothing is solved where all of it is `kept`, by method and draw, already."""
     start = basis(known, one)
     if start is None or start.weigh_in.draw_from != one.weigh_in.draw_from:
         return []
     draws = [pull_to_m(known, one, limit_n(known.bow, shop), system), full_draw_m(one)]
-    seen = _foreseen(known.bow, shop, known, start, [each for each in draws if each is not None])
-    kept = []
+    draws = [each for each in draws if each is not None and each > start.furthest.draw_m + SAME_DRAW_M]
+    if all((SOLVED, round(each, 4)) in kept for each in draws):
+        return []
+    seen, made = _foreseen(known.bow, shop, known, start, draws), []
     for pull in seen.pulls:
         inputs = {
             "after_draw_m": start.furthest.draw_m,
@@ -92,8 +96,8 @@ def solved_before_pull(known: Weighings, one: Pass, shop, system: str) -> list[t
         named = Projection(
             SOLVED, pull.draw_m, pull.expected.force_n, pull.expected.low_n, pull.expected.high_n
         )
-        kept += [(named, inputs), *((way, {}) for way in pull.ways)]
-    return kept
+        made += [(named, inputs), *((way, {}) for way in pull.ways)]
+    return made
 
 
 def _place(strained: Strained | None) -> dict:

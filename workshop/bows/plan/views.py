@@ -122,11 +122,14 @@ def _shots(bow: Bow) -> list[Speed]:
 
 
 def _written(facts: Facts, units: UnitsInUse) -> dict:
-    """The stations as written; where none are, those that common practice proposes."""
+    """The stations as planned; where none are, as measured, or those that common practice proposes."""
     half = facts.bow.length_m / 2 if facts.bow.length_m else None
     proposed = stations_proposed(facts.bow, units, upper=facts.upper)
     sizes = {
-        limb: [(each.station_m, each.width_m, each.depth_m) for each in facts.planned[limb]]
+        limb: [
+            (each.station_m, each.width_m, each.depth_m)
+            for each in facts.planned[limb] or facts.measured[limb]
+        ]
         or [(at, None, None) for at in proposed[limb]]
         for limb in LIMBS
     }
@@ -141,8 +144,7 @@ def set_stations(request, pk):
     if request.method == "GET":
         return HttpResponseRedirect(sheet_url(bow))
     facts = plan_facts(bow, shop=request.shop)
-    half = bow.length_m / 2 if bow.length_m else None
-    form = StationsForm(request.POST, units=request.units, half_m=half)
+    form = StationsForm(request.POST, units=request.units, **_written(facts, request.units))
     if form.is_valid():
         try:
             services.stations_write(

@@ -84,7 +84,7 @@ def expectations_add(*, known: Weighings, weigh_in: WeighIn, by, system: str) ->
     }
     shop, added = Shop.objects.get(), []
     shown = [(way, {}) for way in shown_before_pull(known, one, system, limit_n(weigh_in.bow, shop))]
-    for way, more in [*shown, *solved_before_pull(known, one, shop, system)]:
+    for way, more in [*shown, *solved_before_pull(known, one, shop, system, kept)]:
         if (way.method, round(way.draw_m, 4)) in kept:
             continue
         expectation = Expectation(

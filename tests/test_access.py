@@ -117,7 +117,9 @@ line-withdraw       line            makers  makers
 line-suits          line            makers  -
 line-start          line            makers  makers
 line-join           line            makers  makers
+line-deliver        goods-line      makers  makers
 payment-add         order           money   money
+refund-add          order           money   money
 deliver             bow             makers  makers
 visit-add           bow             makers  makers
 visit-end           visit           makers  makers

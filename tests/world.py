@@ -50,6 +50,7 @@ def build(owner, helper) -> SimpleNamespace:
         bow_kind="compass", timbers="Ash", price_minor=PRICE_MINOR,
     )  # fmt: skip
     payment_add(order=order, by=owner, amount_minor=PRICE_MINOR, happened_on=DAY)
+    goods = line_add(order=order, by=owner, kind="goods", words="linen strings", price_minor=PRICE_MINOR)
     order = order_step(order=order, state="accepted", by=owner)
     bow = bow_start_for_line(
         line=line, by=owner, number="26-07", started_on=DAY, staves=[stave], length_m=1.75
@@ -101,6 +102,7 @@ def build(owner, helper) -> SimpleNamespace:
         "person": [person.pk],
         "order": [order.pk],
         "line": [line.pk],
+        "goods-line": [goods.pk],
         "visit": [visit.pk],
         "paper": [paper.pk],
         "stave-flaw": [stave_flaw.pk],

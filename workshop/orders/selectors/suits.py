@@ -104,9 +104,9 @@ def pieces_that_suit(line: OrderLine, *, units, shop, today: dt.date, most: int 
 def _candidates(need: float | None):
     """What lies in the store and no bow holds, the likeliest first: long enough, ready."""
     held = Piece.objects.standing().filter(part__in=SOLID, stave__isnull=False).exclude(bow__stage__in=ENDED)
-    enough = (
-        Q(length_m__gte=need) | Q(length_m__gte=need / 2 + SPLICE_M, form=StaveForm.BILLET) if need else Q()
-    )
+    enough = Q(pk__isnull=False)
+    if need:
+        enough = Q(length_m__gte=need) | Q(length_m__gte=need / 2 + SPLICE_M, form=StaveForm.BILLET)
     rank = Case(
         When(enough & Q(state=StaveState.READY), then=Value(0)),
         When(enough, then=Value(1)),

@@ -103,24 +103,24 @@ def test_the_last_measurements_of_the_archer_are_offered_and_fill_the_line_in(as
         measure_add(person=payer, by=owner, draw_m=draw * INCH, hand="left", happened_on=dt.date(on, 3, 3))
     at = reverse("line-add", args=[order.pk])
     assert "27\xa01/2\xa0in" in as_owner.get(at).content.decode()
-    form = as_owner.get(f"{at}?kind=bow&archer={payer.pk}").context["form"]
+    form = as_owner.get(f"{at}?kind=bow&measured={payer.pk}").context["form"]
     assert form["wanted_draw_m"].value() == "27\xa01/2" and form["hand"].value() == "left"
 
 
 def test_old_measurements_are_said_to_be_old(as_owner, owner, order, payer):
     measure_add(person=payer, by=owner, draw_m=27.5 * INCH, happened_on=dt.date(2019, 1, 1), happened_to="y")
-    page = as_owner.get(reverse("line-add", args=[order.pk]) + f"?archer={payer.pk}").content.decode()
+    page = as_owner.get(reverse("line-add", args=[order.pk]) + f"?measured={payer.pk}").content.decode()
     assert "measure again" in page and "2019" in page
 
 
 def test_an_archer_not_measured_is_sent_to_be_measured(as_owner, order, payer):
-    page = as_owner.get(reverse("line-add", args=[order.pk]) + f"?archer={payer.pk}").content.decode()
+    page = as_owner.get(reverse("line-add", args=[order.pk]) + f"?measured={payer.pk}").content.decode()
     assert reverse("measure-add", args=[payer.pk]) in page
 
 
 @pytest.mark.parametrize("archer", ["99999", "x", "-1", "9" * 40, "١"])
 def test_an_archer_nobody_knows_fills_nothing_in(as_owner, order, archer):
-    assert as_owner.get(reverse("line-add", args=[order.pk]), {"archer": archer}).status_code == 200
+    assert as_owner.get(reverse("line-add", args=[order.pk]), {"measured": archer}).status_code == 200
 
 
 def test_the_bow_to_repair_is_named_by_the_number_on_its_tag(asked, owner, order, line):

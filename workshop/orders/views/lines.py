@@ -113,8 +113,8 @@ def _known(values: dict, order: Order, by) -> dict:
 
 
 def _archer_asked(request) -> Person | None:
-    """The archer whose measurements are to be filled in (`?archer=`)."""
-    asked = request.GET.get("archer", "")
+    """The archer whose measurements are to be filled in (`?measured=`)."""
+    asked = request.GET.get("measured", "")
     return Person.objects.filter(nameless_at=None, pk=asked).first() if asked.isdecimal() else None
 
 

@@ -179,14 +179,28 @@ def test_an_open_repair_is_not_called_ready(owner, payer, today):
     assert not promises(today + days(9))[0].in_danger and promises(today + days(10))[0].in_danger
 
 
-def test_bench_time_of_eight_weeks_tells_what_a_week_holds(owner, today):
-    bow = bow_start(by=owner, started_on=today - days(100))
+def test_bench_time_written_for_three_bows_in_eight_weeks_tells_what_a_week_holds(owner, finish, today):
+    bows = [finish() for _n in range(3)]
     for week in range(10):
+        on = today - days(7 * week + 1)
         time_add(
-            bow=bow, by=owner, stage="tillering", seconds=6 * 3600, happened_on=today - days(7 * week + 1)
+            bow=bows[0],
+            by=owner,
+            stage="tillering",
+            seconds=6 * 3600,
+            happened_on=max(on, bows[0].started_on),
         )
+    assert not forecast(today).basis.week_is_own
+    for bow in bows[1:]:
+        time_add(bow=bow, by=owner, stage="finishing", seconds=3600, happened_on=today - days(1))
     basis = forecast(today).basis
-    assert basis.week_is_own and basis.week_h == pytest.approx(6)
+    assert basis.week_is_own and basis.week_h == pytest.approx((60 + 2) / 10)
+
+
+def test_orders_without_a_promised_day_stand_last_in_the_book(as_owner, ordered):
+    undated, dated = ordered(), ordered(30)
+    orders = [order for order, _promise in as_owner.get(reverse("order-book")).context["rows"]]
+    assert orders == [dated.order, undated.order]
 
 
 def test_what_was_foreseen_when_a_day_was_promised_meets_its_outcome(owner, ordered, today):

@@ -3,7 +3,7 @@
 import datetime as dt
 from dataclasses import dataclass
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import F, Prefetch, Q, QuerySet
 
 from workshop.ledger.dates import last_day
 from workshop.orders.models import (
@@ -32,7 +32,7 @@ def lines_prefetched() -> Prefetch:
 
 
 def order_book(*, state: str = "", text: str = "") -> QuerySet[Order]:
-    """Orders, open ones by promised date first, with payer and lines."""
+    """Orders by promised date, those without one last, with payer and lines."""
     orders = Order.objects.select_related("payer").prefetch_related("lines__archer")
     if state == "open":
         orders = orders.filter(state__in=OPEN)
@@ -45,7 +45,7 @@ def order_book(*, state: str = "", text: str = "") -> QuerySet[Order]:
             | Q(lines__archer__name__icontains=text)
             | Q(lines__words__icontains=text)
         ).distinct()
-    return orders.order_by("promised_on", "-pk")
+    return orders.order_by(F("promised_on").asc(nulls_last=True), "-pk")
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,6 @@ from workshop.orders.stagetimes import (
     USUAL,
     USUAL_HOURS_A_WEEK,
     WEEKS_LOOKED_AT,
-    Stay,
     hours_a_week,
     stays_of,
     took_by_stage,
@@ -207,27 +206,29 @@ def _stage_times(
     today: dt.date, queue: int, on_bench: Sequence[int]
 ) -> tuple[Basis, dict[str, tuple[Took, ...]]]:
     """What the stages took, from the latest finished bows; those on the bench now had a share of it too."""
-    since = today - dt.timedelta(weeks=WEEKS_LOOKED_AT)
-    lately = BenchTime.objects.standing().filter(happened_on__gte=since, happened_to="d")
-    week_own = hours_a_week(lately.values_list("happened_on", "minutes"), today)
-    week_h = week_own or USUAL_HOURS_A_WEEK
     latest = Bow.objects.filter(origin=Origin.HERE, stage__in=FINISHED).order_by("-pk")
     finished = list(latest.values_list("pk", flat=True)[:BOWS_LOOKED_AT])
-    stays = _stays({**dict.fromkeys(finished), **dict.fromkeys(on_bench, today)}, week_h)
+    until = {**dict.fromkeys(finished), **dict.fromkeys(on_bench, today)}
+    moves, minutes = defaultdict(list), defaultdict(lambda: defaultdict(int))
+    for move in StageMove.objects.standing().filter(bow__in=list(until)).order_by("pk"):
+        moves[move.bow_id].append(move)
+    for time in BenchTime.objects.standing().filter(bow__in=list(until)):
+        minutes[time.bow_id][time.stage] += time.minutes
+    week_own = _own_week(today) if sum(pk in minutes for pk in finished) >= LEAST_PAST else None
+    week_h = week_own or USUAL_HOURS_A_WEEK
+    stays = {pk: stays_of(moves[pk], minutes[pk], week_h=week_h, until=day) for pk, day in until.items()}
     told = [stays[pk] for pk in finished if stays[pk]]
     past = took_by_stage(told, [stays[pk] for pk in on_bench], week_h=week_h)
     stages = tuple(_stage_time(stage, past[stage]) for stage in ON_BENCH)
     return Basis(week_h, week_own is not None, stages, len(told), queue), past
 
 
-def _stays(until: dict[int, dt.date | None], week_h: float) -> dict[int, list[Stay]]:
-    """What each of the bows went through, by its key; nothing of one that tells nothing."""
-    moves, minutes = defaultdict(list), defaultdict(lambda: defaultdict(int))
-    for move in StageMove.objects.standing().filter(bow__in=list(until)).order_by("pk"):
-        moves[move.bow_id].append(move)
-    for time in BenchTime.objects.standing().filter(bow__in=list(until)):
-        minutes[time.bow_id][time.stage] += time.minutes
-    return {pk: stays_of(moves[pk], minutes[pk], week_h=week_h, until=day) for pk, day in until.items()}
+def _own_week(today: dt.date) -> float | None:
+    """Bench hours of a week as this workshop writes them down. They are only set against hours it wrote itself:
+    where half of the time is written down, so is half of the hours of each stage."""
+    since = today - dt.timedelta(weeks=WEEKS_LOOKED_AT)
+    lately = BenchTime.objects.standing().filter(happened_on__gte=since, happened_to="d")
+    return hours_a_week(lately.values_list("happened_on", "minutes"), today)
 
 
 def _stage_time(stage: str, past: Sequence[Took]) -> StageTime:

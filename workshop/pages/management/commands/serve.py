@@ -28,7 +28,9 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args, listen, demo, **options):
-        signal.signal(signal.SIGTERM, signal.default_int_handler)
+        # A shell starts what it puts in the background with Ctrl-C ignored; this server stops all the same.
+        for ending in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(ending, signal.default_int_handler)
         try:
             if demo and not settings.DEMO:
                 raise Refused("The demo has a folder of its own; write --demo in full to be led there.")

@@ -27,7 +27,8 @@ CUT = """() => [...document.querySelectorAll('main *')].filter(e => !e.closest('
   && e.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
   .slice(0, 3).map(e => e.tagName + '.' + e.className + ' ' + e.textContent.trim().slice(0, 40))"""
 SMALL = """() => [...document.querySelectorAll(
-  '.deeds a, .deeds button, .buttons button, .pad button, .rooms a, .back a')].map(e => [e, e.getBoundingClientRect()]).filter(([e, r]) => r.width && (r.height < 43.5 || r.width < 24))
+  '.deeds a, .deeds button, .buttons button, .pad button, .rooms a, .back a')]
+  .map(e => [e, e.getBoundingClientRect()]).filter(([e, r]) => r.width && (r.height < 43.5 || r.width < 24))
   .map(([e, r]) => e.textContent.trim() + ' ' + Math.round(r.width) + '×' + Math.round(r.height))"""
 UNSEEN = """() => [...document.querySelectorAll('a[href], button, input:not([type=hidden]), select, textarea, summary')]
   .filter(e => e.getClientRects().length).filter(e => { e.focus(); const s = getComputedStyle(e);

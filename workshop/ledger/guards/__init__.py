@@ -7,7 +7,7 @@ the triggers; `put_guards` runs after every migrate, because a rebuilt table los
 from importlib import import_module
 
 from django.apps import apps
-from django.db import connections, models
+from django.db import connections, models, transaction
 
 
 def guarded_models() -> list[type[models.Model]]:
@@ -34,7 +34,7 @@ def put_guards(using="default", **kwargs) -> None:
     """Write every trigger anew. Quick enough to run after each migrate."""
     connection = connections[using]
     tables = set(connection.introspection.table_names())
-    with connection.cursor() as cursor:
+    with transaction.atomic(using=using), connection.cursor() as cursor:
         for model in guarded_models():
             if model._meta.db_table in tables:
                 for statement in _dialect(connection).statements(model):
@@ -44,7 +44,7 @@ def put_guards(using="default", **kwargs) -> None:
 def lift_guards(using="default", **kwargs) -> None:
     """Take the triggers away while tables are rebuilt; `put_guards` follows every migrate."""
     connection = connections[using]
-    with connection.cursor() as cursor:
+    with transaction.atomic(using=using), connection.cursor() as cursor:
         for statement in _dialect(connection).lifting(connection, cursor):
             cursor.execute(statement)
 

@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 
 LOUD = {"error", "warning", "info", "log"}  # not the browser's own hints to developers ("verbose")
 # Pages that differ much by what they show: so many of a kind are looked at, each found by another link.
-SEVERAL = {"bow": 4, "stave": 3, "order": 2, "weigh-in": 3, "felling": 2, "person": 2}
+SEVERAL = {"bow": 4, "stave": 3, "order": 6, "weigh-in": 3, "felling": 2, "person": 2}
 # What is fetched or is sent on to a page, but is no page itself.
 NOT_PAGES = {
     "photo", "paper", "paper-draft", "stave-tags-print", "backup-file", "export", "mark",

@@ -6,6 +6,7 @@ What happened stands in `scenario/`, in the words and figures a maker would writ
 
 import datetime as dt
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from django.db import transaction
@@ -35,8 +36,13 @@ class Account:
 
 
 @transaction.atomic
-def build(today: dt.date | None = None) -> list[Account]:
-    """Fill an empty ledger with the invented workshop as it stands `today`; all of it or nothing."""
+def build(
+    today: dt.date | None = None, *, tell: Callable[[dt.date], None] = lambda day: None
+) -> list[Account]:
+    """Fill an empty ledger with the invented workshop as it stands `today`; all of it or nothing.
+
+    `tell` hears of each day as it is written, for whoever waits at the terminal.
+    """
     told = scenario("shop")
     clock = Clock(told["shop"]["time_zone"])
     with clock.running():
@@ -48,7 +54,7 @@ def build(today: dt.date | None = None) -> list[Account]:
         put_store(world)
         put_book(world)
         put_bench(world)
-        world.diary.play(clock)
+        world.diary.play(clock, tell)
     return accounts
 
 

@@ -6,6 +6,7 @@ from workshop.orders.models.orders import OrderState
 from workshop.orders.services.orders import line_add, order_add, order_step, payment_add
 from workshop.orders.services.persons import measure_add, person_add
 from workshop.pages.demo.diary import Line, lines
+from workshop.pages.demo.papers import issue
 from workshop.pages.demo.world import World, scenario, si
 
 FIRST_DAY = 700
@@ -81,5 +82,7 @@ def _deed(world: World, order: dict, line: Line, day: dt.date) -> None:
     if line.verb == "paid":
         amount, how = line.figures
         payment_add(order=made, by=by, amount_minor=_minor(amount), paid_by=how, happened_on=day)
+    elif line.verb == "sheet":
+        issue(world, "order-sheet", made, {"by": by, "happened_on": day})
     else:
         order_step(order=made, state=OrderState(line.verb), by=by, note=" ".join(line.figures))

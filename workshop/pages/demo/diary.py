@@ -7,6 +7,7 @@ import datetime as dt
 import shlex
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from itertools import groupby
 
 from workshop.pages.demo.clock import Clock
 
@@ -45,10 +46,11 @@ class Diary:
     def day(self, ago: int) -> dt.date:
         return self.today - dt.timedelta(days=ago)
 
-    def play(self, clock: Clock) -> None:
-        for day, _, deed in sorted(self.deeds, key=lambda each: each[:2]):
-            if day != getattr(self, "_open", None):
-                clock.open(day)
-                self._open = day
-            clock.tick()
-            deed(day)
+    def play(self, clock: Clock, tell: Callable[[dt.date], None] = lambda day: None) -> None:
+        """Every deed on its day, from the first on; each new day is told."""
+        for day, deeds in groupby(sorted(self.deeds, key=lambda each: each[:2]), key=lambda each: each[0]):
+            tell(day)
+            clock.open(day)
+            for _, _, deed in deeds:
+                clock.tick()
+                deed(day)

@@ -5,6 +5,7 @@ import datetime as dt
 from workshop.ledger.services import record_add
 from workshop.pages.demo.diary import Line, lines
 from workshop.pages.demo.nature import Air, Drying, meter_reads
+from workshop.pages.demo.papers import issue
 from workshop.pages.demo.world import World, picture, scenario, si
 from workshop.staves import services
 from workshop.staves.models import Stave, StaveFlaw, Timber
@@ -219,6 +220,10 @@ def _split(world, key, when, many, length, form, depth_in, dries_days) -> None:
         )  # fmt: skip
 
 
+def _tag(world, key, when) -> None:
+    issue(world, "stave-tag", when["stave"], when)
+
+
 def _photo(world, key, when, kind, caption) -> None:
     shown = picture(kind, when["stave"].pk, when["stave"].tag)
     services.stave_photo_add(picture=shown, caption=caption, **when)
@@ -234,4 +239,5 @@ DEEDS = {
     "oven": _oven,
     "split": _split,
     "photo": _photo,
+    "tag": _tag,
 }

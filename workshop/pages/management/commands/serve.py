@@ -69,10 +69,21 @@ class Command(BaseCommand):
             from workshop.pages.demo import build
 
             self.say("Writing the invented workshop; this takes a little ...")
-            accounts = build()
+            accounts = build(tell=self.tell_of_months())
             self.say("Sign in as one of these; the passwords are shown only now:")
             for account in accounts:
                 self.say(f"  {account.role:<7} {account.username:<7} {account.password}")
+
+    def tell_of_months(self):
+        """Says every third month as it is reached, so that who waits sees it go on."""
+        said = set()
+
+        def tell(day) -> None:
+            if day.month % 3 == 0 and (day.year, day.month) not in said:
+                said.add((day.year, day.month))
+                self.say(f"  {day:%B %Y}")
+
+        return tell
 
     def serve(self, taken, host: str, port: int) -> None:
         from waitress import create_server

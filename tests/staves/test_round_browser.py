@@ -33,7 +33,7 @@ def on_the_round(browser, client, owner, felling, live_server):
         context = browser.new_context(**PHONE, **options)
         context.add_cookies([{"name": cookie.key, "value": cookie.value, "url": live_server.url}])
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(60_000)
         page.on("pageerror", lambda error: errors.append(str(error)))
         page.on("dialog", lambda dialog: dialog.accept())
         page.goto(f"{live_server.url}/wood/round")

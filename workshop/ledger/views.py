@@ -1,5 +1,6 @@
 """Pages every room shares: a deed's form, striking out, history, signing in and setting up."""
 
+import uuid
 from collections.abc import Callable
 
 from django.apps import apps
@@ -45,6 +46,8 @@ def deed(
     """
     data, files = (request.POST, request.FILES) if request.method == "POST" else (None, None)
     form = form_class(data, files, units=request.units, **form_kwargs)
+    if data and (there := _sent_before(request)):
+        return HttpResponseRedirect(there)
     if request.method == "POST" and form.is_valid():
         try:
             made = save(form)
@@ -54,16 +57,34 @@ def deed(
         else:
             if said:
                 messages.success(request, said)
-            return HttpResponseRedirect(back(made) if callable(back) else back)
+            there = back(made) if callable(back) else back
+            if "entry_key" not in form.fields:
+                _remember_sent(request, there)
+            return HttpResponseRedirect(there)
     page = {
         "form": form,
         "title": title,
         "lead": lead,
         "button": button or _("Write it down"),
         "back": "" if callable(back) else back,
+        "sent": request.POST.get("sent") or uuid.uuid4().hex,
         **(context or {}),
     }
     return render(request, template, page, status=422 if form.is_bound else 200)
+
+
+SENT_KEPT = 20  # forms of one session whose second coming is known
+
+
+def _sent_before(request) -> str | None:
+    """Where a form that makes a record led when it came the first time. Entries have a key of their own."""
+    return request.session.get("sent", {}).get(request.POST.get("sent"))
+
+
+def _remember_sent(request, there: str) -> None:
+    if key := request.POST.get("sent", "")[:32]:
+        known = {**request.session.get("sent", {}), key: there}
+        request.session["sent"] = dict(list(known.items())[-SENT_KEPT:])
 
 
 def stale_to_form(form, error: ValidationError) -> None:

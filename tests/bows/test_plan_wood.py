@@ -10,7 +10,7 @@ from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
 from workshop.bows.plan.facts import WhatIf, plan_facts
 from workshop.bows.plan.refusals import refusal
 from workshop.bows.plan.solving import solve
-from workshop.bows.plan.wood import Moisture, density, stiffness, wood_of
+from workshop.bows.plan.wood import Moisture, wood_of
 from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.readings import dimensions_add
 from workshop.calc.errors import CalcError
@@ -21,6 +21,7 @@ from workshop.ledger.services import entry_add, record_add
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.models import BendTest, MoistureReading, Timber, TimberValue
 from workshop.staves.services import timbers_seed
+from workshop.staves.wood import density, stiffness
 
 pytestmark = pytest.mark.django_db
 TODAY = dt.date(2026, 4, 1)

@@ -3,6 +3,7 @@
 from django.utils.translation import gettext as _
 
 from workshop.calc.rings import Meaning
+from workshop.calc.timber import Known, Origin
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.models import MoistureReading
 from workshop.staves.moisture import MeterAnswer
@@ -69,3 +70,53 @@ def bend_words(why: str) -> str:
         "bent_far": _("bent too far: a tenth of the span at most"),
         "not_straight": _("load and sag do not rise together evenly"),
     }.get(why, "")
+
+
+def origin_words(known: Known) -> str:
+    """Where a figure of the wood is from."""
+    if known.why == "typed":
+        return _("as you supposed it above")
+    if known.origin == Origin.MEASURED:
+        return (
+            _("measured here: %(source)s") % {"source": known.source}
+            if known.source
+            else _("measured here: an offcut of the piece, bent")
+        )
+    if known.origin == Origin.PUBLISHED:
+        return _("published: %(source)s") % {"source": known.source}
+    if known.origin == Origin.REGRESSION:
+        return _("guessed from its density: %(source)s") % {"source": known.source}
+    return _("not known")
+
+
+STANDS_AGAINST = {
+    "only_at_12": lambda: _("only known at 12 % moisture, so the moisture is not allowed for"),
+    "only_green": lambda: _("only known of green wood; dry wood is stiffer"),
+    "moisture_not_allowed_for": lambda: _("the moisture of the offcut could not be allowed for"),
+    "from_density": lambda: _("a line through many species; this one may lie off it"),
+    "never_for_yew": lambda: _("yew is never guessed from its density"),
+    "no_published_gravity": lambda: _("no density is known either"),
+    "kind_unknown": lambda: _("the kind of wood is not known"),
+    "out_of_range": lambda: _("a figure of your own is beyond what can be reckoned with"),
+    "nothing_published": lambda: _("nothing is published"),
+}
+
+
+def known_words(known: Known, kind: str, units: UnitsInUse) -> str:
+    """A figure of the wood with its doubt and where it is from."""
+    if known.value is None:
+        return f"{origin_words(known)}: {against_words(known)}"
+    return f"{units.show(known.value, kind)}; {doubt_words(known)}"
+
+
+def doubt_words(known: Known) -> str:
+    """The doubt of a figure, where it is from and what stands against it."""
+    share = f"{100 * known.doubt / known.value:.0f}\N{NO-BREAK SPACE}%" if known.doubt else ""
+    parts = [_("give or take %(share)s") % {"share": share} if share else "", origin_words(known)]
+    if known.why in STANDS_AGAINST:
+        parts.append(against_words(known))
+    return "; ".join(filter(None, parts))
+
+
+def against_words(known: Known) -> str:
+    return STANDS_AGAINST.get(known.why, lambda: known.why)()

@@ -6,10 +6,10 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
 from workshop.bows.plan.solving import Answer
-from workshop.bows.plan.sources import Source
 from workshop.calc.cast import arrow_for, first_virtual_mass, from_shots, speed_from_energy
 from workshop.calc.errors import CalcError
 from workshop.calc.imperial import GRAIN_KG, POUND_N
+from workshop.ledger.figures import Source
 from workshop.ledger.units import UnitsInUse
 
 # A linen string of a bow of 49 lb weighed 170 gr (T. Baker, Traditional Bowyer's Bible, chapter on strings).

@@ -7,9 +7,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from workshop.bows.plan.nextpull import NextPull, Pull
-from workshop.bows.plan.sources import OWN, Source, wood_inputs
+from workshop.bows.plan.sources import OWN, wood_inputs
 from workshop.bows.plan.words import percent, place_words
 from workshop.calc.learning import NO_BIAS_COUNTS
+from workshop.ledger.figures import Source
 from workshop.ledger.units import UnitsInUse
 
 WHY_NOT = {

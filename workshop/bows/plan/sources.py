@@ -1,37 +1,18 @@
 """Where each figure of the plan is from: the formula in words, what went into it, who says so."""
 
-from dataclasses import dataclass
-
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.solving import Answer
-from workshop.bows.plan.words import follow_words, known_words, moisture_words, percent, woods_words
+from workshop.bows.plan.words import follow_words, moisture_words, percent, woods_words
+from workshop.ledger.figures import Figure, Source
 from workshop.ledger.units import UnitsInUse
+from workshop.staves.words import known_words
 
 OWN = gettext_lazy(
     "our own computation, checked against published solutions of the elastic line and an independent solver"
 )
-
-
-@dataclass(frozen=True)
-class Source:
-    """What a reader is told who asks of a figure: where is this from?"""
-
-    words: str
-    inputs: tuple[tuple[str, str], ...] = ()
-    source: str = ""
-
-
-@dataclass(frozen=True)
-class Figure:
-    """One figure of the answer, and where it is from."""
-
-    name: str
-    value: str
-    source: Source
-    more: str = ""
 
 
 def wood_inputs(facts: Facts, units: UnitsInUse) -> tuple[tuple[str, str], ...]:

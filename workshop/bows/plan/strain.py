@@ -12,11 +12,11 @@ from django.utils.translation import ngettext
 from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.record import Borne, Record
 from workshop.bows.plan.solving import Answer
-from workshop.bows.plan.sources import Figure, Source
 from workshop.bows.plan.wood import nominal_pct, rule_pct
 from workshop.bows.plan.words import percent
 from workshop.calc.projection import Projection
 from workshop.calc.setloss import expected_set, set_of, temper
+from workshop.ledger.figures import Figure, Source
 from workshop.ledger.units import UnitsInUse
 
 

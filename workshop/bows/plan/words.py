@@ -6,8 +6,8 @@ from workshop.bows.plan.design import Plan, Wood
 from workshop.bows.plan.solving import Answer, Strained
 from workshop.bows.plan.wood import Moisture
 from workshop.calc.imperial import INCH_M
-from workshop.calc.timber import Known, Origin
 from workshop.ledger.units import UnitsInUse
+from workshop.staves.words import known_words
 
 
 def percent(value: float, figures: int = 2) -> str:
@@ -44,48 +44,6 @@ def limb_words(limb: str, upper: str = "") -> str:
     if upper:
         return _("upper limb") if limb == upper else _("lower limb")
     return {"A": _("limb A"), "B": _("limb B")}[limb]
-
-
-def origin_words(known: Known) -> str:
-    """Where a figure of the wood is from."""
-    if known.why == "typed":
-        return _("as you supposed it above")
-    if known.origin == Origin.MEASURED:
-        return (
-            _("measured here: %(source)s") % {"source": known.source}
-            if known.source
-            else _("measured here: an offcut of the piece, bent")
-        )
-    if known.origin == Origin.PUBLISHED:
-        return _("published: %(source)s") % {"source": known.source}
-    if known.origin == Origin.REGRESSION:
-        return _("guessed from its density: %(source)s") % {"source": known.source}
-    return _("not known")
-
-
-STANDS_AGAINST = {
-    "only_at_12": lambda: _("only known at 12 % moisture, so the moisture is not allowed for"),
-    "only_green": lambda: _("only known of green wood; dry wood is stiffer"),
-    "moisture_not_allowed_for": lambda: _("the moisture of the offcut could not be allowed for"),
-    "from_density": lambda: _("a line through many species; this one may lie off it"),
-    "never_for_yew": lambda: _("yew is never guessed from its density"),
-    "no_published_gravity": lambda: _("no density is known either"),
-    "kind_unknown": lambda: _("the kind of wood is not known"),
-    "nothing_published": lambda: _("nothing is published"),
-}
-
-
-def known_words(known: Known, kind: str, units: UnitsInUse) -> str:
-    """A figure of the wood with its doubt and where it is from."""
-    if known.value is None:
-        return f"{origin_words(known)}: {STANDS_AGAINST.get(known.why, lambda: known.why)()}"
-    parts = [units.show(known.value, kind)]
-    if known.doubt:
-        parts.append(_("give or take %(share)s") % {"share": percent(100 * known.doubt / known.value, 0)})
-    parts.append(origin_words(known))
-    if known.why in STANDS_AGAINST:
-        parts.append(STANDS_AGAINST[known.why]())
-    return "; ".join(parts)
 
 
 def moisture_words(moisture: Moisture) -> str:

@@ -4,6 +4,8 @@ import datetime as dt
 from dataclasses import dataclass
 from itertools import pairwise
 
+from django.db.models import prefetch_related_objects
+
 from workshop.calc.errors import CalcError
 from workshop.calc.moisture import Band
 from workshop.calc.offcut import BendTest as BendAnswer
@@ -14,6 +16,7 @@ from workshop.calc.tables import Kind
 from workshop.ledger.models import Shop
 from workshop.staves.climate import PlaceMoisture, place_moisture, place_moisture_now
 from workshop.staves.drying import Drying, drying
+from workshop.staves.measured import PieceWood, piece_wood
 from workshop.staves.models import BendTest, RingCount, Stave, StaveMove, Timber
 from workshop.staves.models.staves import IN_STORE, StaveState
 from workshop.staves.moisture import Track, track
@@ -57,6 +60,7 @@ class StaveSheet:
     band: Band
     readiness: Readiness
     drying: Drying | None
+    wood: PieceWood
 
 
 def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove | None = None) -> StaveSheet:
@@ -76,6 +80,9 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove 
     air = climates([*(move.place_id for move in standing), *([stave.place_id] if stave.place_id else [])])
     band = band_of(stave.timber, shop)
     here = stave.state in (*IN_STORE, StaveState.BENCH)
+    sizes, bends = signed(stave.stavesizes), signed(stave.bendtests)
+    prefetch_related_objects([stave.timber], "own_values")
+    ready = readiness(stave, dryness, shop=shop, today=today)
     return StaveSheet(
         stave=stave,
         pieces=list(stave.pieces.all()),
@@ -84,9 +91,9 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove 
         weighings=list(weighings),
         oven_tests=list(tests),
         rings=[(count, ring_answer(count, stave.timber)) for count in signed(stave.ringcounts)],
-        sizes=sorted(signed(stave.stavesizes), key=lambda size: (size.station_m, size.pk)),
+        sizes=sorted(sizes, key=lambda size: (size.station_m, size.pk)),
         shapes=list(signed(stave.shapereadings)),
-        bends=[(test, bend_answer(test)) for test in signed(stave.bendtests)],
+        bends=[(test, bend_answer(test)) for test in bends],
         flaws=list(signed(stave.staveflaws)),
         works=list(works),
         moves=list(moves),
@@ -98,8 +105,12 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove 
         place_now=place_moisture_now(air[stave.place_id], today) if stave.place_id else None,
         track=dryness,
         band=band,
-        readiness=readiness(stave, dryness, shop=shop, today=today),
-        drying=drying(dryness, standing, air, band, today=today) if here else None,
+        readiness=ready,
+        # what is ready, and read lately, has nothing to wait for: the forecast is the dear part of the page
+        drying=drying(dryness, standing, air, band, today=today)
+        if here and (planned or not ready.ok)
+        else None,
+        wood=piece_wood(stave, dryness, sizes=sizes, tests=tests, works=works, bends=bends, band=band),
     )
 
 

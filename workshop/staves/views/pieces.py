@@ -16,7 +16,9 @@ from workshop.staves.selectors import StoreFilter, due_a_reading, stave_sheet, s
 from workshop.staves.selectors.store import ALL
 from workshop.staves.services import stave_carry, stave_change, stave_split, stave_step
 from workshop.staves.tags import next_piece_tag
+from workshop.staves.views.figures import wood_figures
 from workshop.staves.views.sheet import entry_tables, flaw_drawing, moisture_drawing
+from workshop.staves.views.sources import drying_source, moisture_source, place_source
 
 PER_PAGE = 40
 
@@ -74,6 +76,7 @@ def show(request, pk):
     form = PlannedMoveForm(request.GET if "to" in request.GET else None, units=request.units)
     planned = _planned(form, today)
     sheet = stave_sheet(stave, shop=request.shop, today=today, planned=planned)
+    wood, wanting = wood_figures(sheet, request.units)
     return render(
         request,
         "staves/stave.html",
@@ -87,6 +90,13 @@ def show(request, pk):
             "moisture": moisture_drawing(sheet, request.units, today),
             "flaw_map": flaw_drawing(sheet, request.units),
             "tables": entry_tables(sheet, request.units),
+            "wood": wood,
+            "wanting": wanting,
+            "sources": {
+                "moisture": moisture_source(sheet, request.units),
+                "place": place_source(sheet),
+                "drying": drying_source(sheet),
+            },
             "changes": history(stave),
         },
     )

@@ -117,7 +117,7 @@ def test_forecasts_are_held_against_what_the_scale_showed(as_owner, weighed):
     rule = next(each for each in forecasts_kept(YEAR) if each.method == "pounds_an_inch")
     assert rule.tried > 0 and rule.held == rule.tried
     assert rule.away_pct == pytest.approx(0.0, abs=1e-6)
-    assert "by 2 lb an inch" in book_of(as_owner)
+    assert "By 2 lb an inch" in book_of(as_owner)
     assert forecasts_kept(YEAR - 1) == []
 
 

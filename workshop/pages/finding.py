@@ -32,7 +32,9 @@ HIGHEST_PAPER = 2**31 - 1
 # "bow 26-07" where an order bears the same number
 KINDS = {"stave": "stave", "piece": "stave", "bow": "bow", "order": "order", "paper": "paper"}
 # what the line about a thing shows beside its own number
+WOOD = Prefetch("pieces", Piece.objects.select_related("stave__felling__timber"))
 ALONG = {
+    "bow": lambda bows: bows.prefetch_related(WOOD),
     "stave": lambda staves: staves.select_related("felling__timber", "place"),
     "order": lambda orders: orders.select_related("payer"),
 }
@@ -86,7 +88,15 @@ def exact(text: str, *, member, shop: Shop) -> list[tuple[str, Model]]:
             same += [(name, thing) for thing in ALONG.get(name, lambda q: q)(bears)[:1]]
     if kind in (None, "paper") and "order" in lookups:
         same += [("paper", paper) for paper in _papers(bare)]
-    return same
+    return named_wood(same)
+
+
+def named_wood(things: list[tuple[str, Model]]) -> list[tuple[str, Model]]:
+    """The things, of which each bow knows the timbers it is made of."""
+    for kind, thing in things:
+        if kind == "bow":
+            thing.timbers = timbers_of(thing)
+    return things
 
 
 def _papers(text: str) -> QuerySet[IssuedPaper]:
@@ -111,8 +121,7 @@ def find(text: str, *, member, shop: Shop) -> list[Found]:
             ("person", persons(text), _at("persons", text=text)),
         ]
     found = [Found(kind, list(things[:SHOWN]), things.count(), at) for kind, things, at in kinds]
-    for bow in (thing for each in found if each.kind == "bow" for thing in each.things):
-        bow.timbers = timbers_of(bow)
+    named_wood([(each.kind, thing) for each in found for thing in each.things])
     return [each for each in found if each.many]
 
 
@@ -141,5 +150,4 @@ def _bows(text: str, *, names: bool) -> QuerySet[Bow]:
             written |= Q(started_for__struck_at=None, started_for__line__order__payer__in=people)
             written |= Q(ownerships__struck_at=None, ownerships__person__in=people)
         bows = bows.filter(written)
-    wood = Prefetch("pieces", Piece.objects.select_related("stave__felling__timber"))
-    return bows.distinct().prefetch_related(wood)
+    return ALONG["bow"](bows.distinct())

@@ -36,7 +36,7 @@ def search(request):
     same = exact(text, **who) if text else []
     if len(same) == 1:
         return redirect(page_of(request, same[0][1]))
-    found = find(text, **who) if text else []
+    found = find(text, **who) if text and not same else []
     return render(request, "pages/search.html", {"text": text, "same": same, "found": found})
 
 

@@ -1,10 +1,10 @@
 """What a year did to the order book: what was asked, handed over, kept to the day, and paid."""
 
-import datetime as dt
 from dataclasses import dataclass
 
 from django.db.models import Min, Sum
 
+from workshop.ledger.dates import last_day
 from workshop.orders.models import Delivery, Order, OrderMove, Payment
 from workshop.orders.models.orders import OrderState, PaidBy
 
@@ -51,18 +51,11 @@ def orders_year(year: int) -> OrdersYear:
         asked=Order.objects.filter(happened_on__year=year).count(),
         withdrawn=withdrawn.values("order").distinct().count(),
         delivered=delivered,
-        kept=[Kept(d, (d.happened_on - _last_day(d.line.order)).days) for d in promised],
+        kept=[
+            Kept(d, (d.happened_on - last_day(d.line.order.promised_on, d.line.order.promised_to)).days)
+            for d in promised
+        ],
     )
-
-
-def _last_day(order: Order) -> dt.date:
-    """The last day that keeps the promise: a promise for a month or a year is kept at its end."""
-    day = order.promised_on
-    if order.promised_to == "y":
-        return dt.date(day.year, 12, 31)
-    if order.promised_to == "m":
-        return dt.date(day.year + day.month // 12, day.month % 12 + 1, 1) - dt.timedelta(days=1)
-    return day
 
 
 @dataclass(frozen=True)

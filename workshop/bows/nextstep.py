@@ -232,7 +232,7 @@ def _sentences(known: bool) -> dict[str, str]:
         if known
         else _("Final weigh-in at full brace."),
         "make_ready": _("Sanded, dry, weighed: it is ready."),
-        "hand_over": _("Issue tag and care sheet, and hand it over."),
+        "hand_over": _("It goes out with its tag and care sheet: hand it over."),
         "find_archer": _("It waits for its archer."),
         "with_owner": _("With its owner."),
     }

@@ -9,7 +9,7 @@ from django.utils import timezone, translation
 from workshop.ledger.models import Shop
 from workshop.ledger.units import UnitsInUse
 
-OPEN_BEFORE_SET_UP = ("/set-up", "/static/", "/healthz", "/favicon")
+OPEN_BEFORE_SET_UP = ("/set-up", "/static/", "/favicon")
 
 
 class WorkshopMiddleware:

@@ -8,8 +8,9 @@ from django.core.exceptions import ValidationError
 from django.db import connection
 
 from workshop.ledger.models import Change
+from workshop.ledger.services import entry_strike
 from workshop.staves.models import Felling, Stave, StaveMove
-from workshop.staves.services import felling_add, staves_add
+from workshop.staves.services import felling_add, moisture_add, staves_add
 from workshop.staves.tags import next_tag
 
 from .conftest import FELLED
@@ -216,3 +217,50 @@ def test_two_people_changing_a_felling_see_each_other(as_owner, maker, ash, fell
     text = answer.content.decode()
     assert "Jory Penhale changed this" in text
     assert "Lower wood" in text
+
+
+# --- the day it was felled ---
+
+
+def redated(client, felling, day):
+    page = client.get(f"/wood/fellings/{felling.pk}/change")
+    typed = {
+        "timber": felling.timber_id,
+        "came_by": "tree",
+        "where": felling.where,
+        "version": page.context["form"]["version"].value(),
+        "happened_on": day,
+    }
+    return client.post(f"/wood/fellings/{felling.pk}/change", typed)
+
+
+def test_the_day_of_felling_is_not_moved_past_what_was_written_since(as_owner, owner, felling, stave):
+    moisture_add(stave=stave, by=owner, reading_pct=30, happened_on=dt.date(2025, 3, 14))
+    answer = redated(as_owner, felling, "2025-04-01")
+    assert answer.status_code == 422
+    assert "Readings were written before that day: 25-001, 14 Mar 2025." in answer.content.decode()
+    assert "2025-04-01" in answer.content.decode()  # what was typed stays
+    felling.refresh_from_db()
+    assert felling.happened_on == FELLED
+
+
+def test_up_to_the_first_reading_it_may_be_moved_and_the_arrival_goes_along(as_owner, owner, felling, stave):
+    moisture_add(stave=stave, by=owner, reading_pct=30, happened_on=dt.date(2025, 3, 14))
+    assert redated(as_owner, felling, "2025-03-14").status_code == 302
+    felling.refresh_from_db()
+    assert felling.happened_on == dt.date(2025, 3, 14)
+
+
+def test_a_reading_known_only_to_its_month_or_year_does_not_hold_the_day(as_owner, owner, felling, stave):
+    moisture_add(
+        stave=stave, by=owner, reading_pct=30, happened_on=dt.date(2025, 3, 1), happened_to="m"
+    )  # fmt: skip
+    moisture_add(stave=stave, by=owner, reading_pct=30, happened_on=dt.date(2025, 1, 1), happened_to="y")
+    assert redated(as_owner, felling, "2025-03-20").status_code == 302
+    assert redated(as_owner, felling, "2025-04-01").status_code == 422
+
+
+def test_a_struck_reading_does_not_hold_the_day(as_owner, owner, felling, stave):
+    wrong = moisture_add(stave=stave, by=owner, reading_pct=30, happened_on=dt.date(2025, 2, 1))
+    entry_strike(wrong, by=owner)
+    assert redated(as_owner, felling, "2025-04-01").status_code == 302

@@ -220,12 +220,19 @@ _kinds = (
         3e11,
         (
             u.GPA.like("11.2", "11.2 GPa"),
-            u.MPA.like("11200", "11200 MPa", figures=0),
+            u.MPA.like("11200", "11200 MPa", figures=-2),
             u.MPSI.like("1.62", "1.62 Mpsi"),
-            u.PSI.like("1620000", "1620000 psi"),
+            u.PSI.like("1620000", "1620000 psi", figures=-4),
         ),
     ),
-    Kind("strength", "Pa", "Pa", 1e5, 2e9, (u.MPA.like("95", "95 MPa"), u.PSI.like("13800", "13800 psi"))),
+    Kind(
+        "strength",
+        "Pa",
+        "Pa",
+        1e5,
+        2e9,
+        (u.MPA.like("95", "95 MPa"), u.PSI.like("13800", "13800 psi", figures=-2)),
+    ),
     # How fast the weight rises with the draw; falling, where wood gives way.
     Kind(
         "slope",

@@ -46,7 +46,7 @@ def _show(value_si: float, kind: Kind, code: str, figures: int | None, with_unit
         value *= unit.in_smaller[0]
     parts = unit.parts if figures is None else 0
     decimals = unit.figures if figures is None else figures
-    count = _count(value, parts or 10**decimals, rounding)
+    count = _count(value, parts or 10.0**decimals, rounding)
 
     sign = MINUS if count < 0 else ""
     if figures is None and unit.in_smaller:
@@ -55,7 +55,7 @@ def _show(value_si: float, kind: Kind, code: str, figures: int | None, with_unit
     return sign + text + (unit.glue + unit.symbol if with_unit else "")
 
 
-def _count(value: float, parts: int, rounding: str) -> int:
+def _count(value: float, parts: float, rounding: str) -> int:
     """How many `parts`-ths: the twelve figures kept first drop the noise of a float that was converted."""
     return int(Decimal(f"{value * parts:.12g}").to_integral_value(rounding))
 
@@ -77,8 +77,8 @@ def _two_units(count: int, unit: Unit, with_unit: bool) -> str:
 
 
 def _decimal(count: int, figures: int, *, trim: bool) -> str:
-    if not figures:
-        return str(count)
+    if figures <= 0:
+        return str(count * 10**-figures)
     whole, rest = divmod(count, 10**figures)
     text = f"{whole}.{rest:0{figures}d}"
     return text.rstrip("0").rstrip(".") if trim else text

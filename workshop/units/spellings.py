@@ -13,9 +13,10 @@ NBSP = "\N{NO-BREAK SPACE}"
 class Unit:
     """One unit as a maker writes it.
 
-    `spellings` are in lower case. `figures` are the decimals shown when nobody asks for others, unless the
-    unit is shown in `parts` (16 for sixteenths), or as a whole number of it and a rest `in_smaller` ones:
-    (how many make one, their symbol). `examples` are two that read well in the kind it belongs to.
+    `spellings` are in lower case. `figures` are the decimals shown when nobody asks for others; below nought,
+    tens and hundreds are not told apart (no wood is known to a pound in 13 700 psi). A unit may be shown in
+    `parts` instead (16 for sixteenths), or as a whole number of it and a rest `in_smaller` ones: (how many
+    make one, their symbol). `examples` are two that read well in the kind it belongs to.
     """
 
     code: str

@@ -1,19 +1,31 @@
 """Pieces of wood: how they come, are cut from one another, carried, and step from state to state."""
 
 import datetime as dt
+from functools import reduce
+from operator import or_
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
 from workshop.ledger.services import entry_add, record_add, record_change
 from workshop.staves.models import Felling, Place, StateMove, Stave, StaveMove, StaveWork
+from workshop.staves.models.readings import Reading
 from workshop.staves.models.staves import CAUSE_WANTED, STEPS, PieceWork, StaveForm, StaveState
 from workshop.staves.tags import counted_on, hold_tags, next_piece_tag, next_tag
 
 MOST_AT_ONCE = 200
+MOST_NAMED = 3
+# What is dated on a piece; photos are not held to it, for a tree may be photographed as it stands.
+WRITTEN_OF_PIECES = (
+    *Reading.__subclasses__(),
+    StaveWork,
+    StaveMove,
+    StateMove,
+)
 
 
 @transaction.atomic
@@ -48,8 +60,11 @@ def felling_add(
     return felling
 
 
+@transaction.atomic
 def felling_change(*, felling: Felling, by, seen: int | None = None, **values) -> Felling:
     """The cost is left as it is where it is not given: not everybody may see it."""
+    if "happened_on" in values:
+        check_nothing_before(felling, values["happened_on"])
     return record_change(felling, by=by, seen=seen, **values)
 
 
@@ -210,12 +225,37 @@ def stave_step(
 def check_day(stave: Stave, happened_on: dt.date, happened_to: str = "d") -> None:
     """Nothing happens to a piece before its tree was felled. A month or a year counts to its end."""
     felling = stave.felling
-    year, month = (felling.happened_on.year, felling.happened_on.month)
-    earliest = {"d": felling.happened_on, "m": dt.date(year, month, 1)}.get(happened_to, dt.date(year, 1, 1))
-    if happened_on < earliest:
+    if happened_on < earliest_days(felling.happened_on)[happened_to]:
         raise ValidationError(
             {
                 "happened_on": _("That is before the wood came in: %(day)s.")
                 % {"day": show_date(felling.happened_on, felling.happened_to)}
             }
         )
+
+
+def check_nothing_before(felling: Felling, day: dt.date) -> None:
+    """The day a tree was felled is not moved past what was written of its pieces since.
+
+    The move that laid the pieces down the day they came in goes with that day.
+    """
+    before = reduce(or_, (Q(happened_to=to, happened_on__lt=on) for to, on in earliest_days(day).items()))
+    found = []
+    for model in WRITTEN_OF_PIECES:
+        entries = model.objects.standing().filter(before, stave__felling=felling)
+        if model is StaveMove:
+            entries = entries.exclude(happened_on=felling.happened_on)
+        found += entries.select_related("stave").order_by("happened_on")[:MOST_NAMED]
+    if found:
+        found.sort(key=lambda entry: entry.happened_on)
+        named = [
+            f"{entry.stave.tag}, {show_date(entry.happened_on, entry.happened_to)}"
+            for entry in found[:MOST_NAMED]
+        ]
+        words = _("Readings were written before that day: %(named)s.") % {"named": "; ".join(named)}
+        raise ValidationError({"happened_on": words})
+
+
+def earliest_days(day: dt.date) -> dict[str, dt.date]:
+    """From `day` on, the first day an entry may bear, by how exactly its day is known."""
+    return {"d": day, "m": day.replace(day=1), "y": day.replace(month=1, day=1)}

@@ -30,9 +30,25 @@ def test_seeding_again_leaves_the_makers_changes(owner, ash):
 def test_a_published_figure_stands_with_its_source_and_how_surely_it_is_known(as_owner, timbers):
     text = as_owner.get(f"/wood/timbers/{timbers['osage-orange'].pk}").content.decode()
     assert "Alden 1995, FPL-GTR-83" in text
-    assert "checked against the source" in text
+    assert "seen in print" in text
     assert "1.33\xa0Mpsi" in text  # the sheet's own figure
     assert "No trustworthy figure was found for" in text
+
+
+def test_what_nobody_looked_up_says_that_it_is_from_memory(as_owner, timbers):
+    text = as_owner.get(f"/wood/timbers/{timbers['yew-common'].pk}").content.decode()
+    assert "from memory, less certain" in text
+
+
+def test_published_figures_stand_in_the_readers_own_units(as_owner, owner, timbers):
+    address = f"/wood/timbers/{timbers['ash-white'].pk}"
+    assert (
+        "14900\xa0psi" in as_owner.get(address).content.decode()
+    )  # 103 MPa, to the figures wood is known to
+    owner.units = "metric"
+    owner.save()
+    text = as_owner.get(address).content.decode()
+    assert "103\xa0MPa" in text and "psi" not in text
 
 
 def test_poisonous_dust_is_said(as_owner, timbers):
@@ -58,7 +74,7 @@ def test_a_maker_writes_a_figure_of_his_own_beside(as_owner, ash):
     assert bad.status_code == 422
     answer = as_owner.post(f"/wood/timbers/{ash.pk}/value/moe_12_pa", typed)
     text = as_owner.get(answer.url).content.decode()
-    assert "eleven offcuts" in text
+    assert text.index("eleven offcuts") < text.index("Published figures")  # one's own come first
     assert ash.own_values.get().value == pytest.approx(11.72e9, rel=1e-3)
     assert as_owner.get(f"/wood/timbers/{ash.pk}/value/beauty").status_code == 404
 

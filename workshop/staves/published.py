@@ -36,7 +36,7 @@ LINES = (
     ("green_moisture_sapwood_pct", "green_moisture", _("moisture of green sapwood"), "moisture"),
 )
 SURENESS = {
-    Flag.VERIFIED: _("checked against the source"),
+    Flag.VERIFIED: _("seen in print"),
     Flag.MEMORY_HIGH: _("from memory, fairly certain"),
     Flag.MEMORY_MEDIUM: _("from memory, less certain"),
 }
@@ -83,10 +83,11 @@ def dust_of(timber: Timber) -> str:
     return found.dust if found else ""
 
 
-def own_values(timber: Timber) -> list[tuple[TimberQuantity, str, list[TimberValue]]]:
-    """The maker's own figures for each quantity, with the kind to show them in."""
-    values = list(timber.own_values.select_related("entered_by", "struck_by"))
+def own_values(timber: Timber) -> list[tuple[TimberValue, str]]:
+    """The maker's own figures, quantity by quantity, each with the kind to show it in."""
+    order = list(TimberQuantity)
+    values = timber.own_values.select_related("entered_by", "struck_by")
     return [
-        (quantity, QUANTITY_KINDS[quantity], [value for value in values if value.quantity == quantity])
-        for quantity in TimberQuantity
+        (value, QUANTITY_KINDS[value.quantity])
+        for value in sorted(values, key=lambda each: (order.index(each.quantity), each.pk))
     ]

@@ -47,6 +47,7 @@ def show(request, pk):
             "timber": timber,
             "published": published,
             "own": own_values(timber),
+            "quantities": list(TimberQuantity),
             "here": timber.fellings.filter(staves__state__in=IN_STORE).aggregate(n=Count("staves"))["n"],
             "changes": history(timber),
         },

@@ -153,3 +153,11 @@ def test_a_stay_without_readings_takes_the_nearest_before(owner, shed, today):
     )
     answer = place_moisture(list(shed.climate_readings.all()), today - dt.timedelta(days=30), today)
     assert (answer.ok, round(answer.pct, 1)) == (False, 16.4)
+
+
+def test_the_timbers_in_the_store_come_first_and_each_list_goes_by_name(as_owner, felling, timbers):
+    page = as_owner.get("/wood/timbers")
+    assert [timber.name for timber in page.context["in_store"]] == ["White ash"]
+    others = [timber.name for timber in page.context["others"]]
+    assert others == sorted(others) and len(others) == len(timbers) - 1
+    assert "3 pieces" in page.content.decode()

@@ -129,10 +129,12 @@ def test_the_makers_own_shrinkage_comes_before_the_print(wood, told, owner, stav
     assert any("my own slices" in value for _name, value in source.inputs)
 
 
-def test_sizes_from_before_wood_came_off_no_longer_count(wood, owner, stave):
+def test_sizes_from_before_wood_came_off_no_longer_count(wood, told, owner, stave):
+    assert "(measure it)" in told(stave)[1]
     measured(stave, owner, on=FELLED)
     stave_work_add(stave=stave, by=owner, work="ring", happened_on=LATER)
     assert wood(stave).dried.why == "not_measured"
+    assert "wood has come off since" in told(stave)[1]
 
 
 def test_a_struck_size_does_not_count(wood, owner, stave):

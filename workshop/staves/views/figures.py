@@ -21,7 +21,13 @@ def wood_figures(sheet: StaveSheet, units: UnitsInUse) -> tuple[list[Figure], li
     """The figures that are known, and in words what would have to be measured for the others."""
     wood, figures, wanting = sheet.wood, [], []
     for figure, want in (
-        _size(wood.dried, sheet.stave.timber, units, boxlike=sheet.stave.form in BOXES),
+        _size(
+            wood.dried,
+            sheet.stave.timber,
+            units,
+            boxlike=sheet.stave.form in BOXES,
+            again=_was_measured(sheet),
+        ),
         _density(sheet, units),
         _stiffness(sheet, units),
     ):
@@ -30,10 +36,18 @@ def wood_figures(sheet: StaveSheet, units: UnitsInUse) -> tuple[list[Figure], li
     return figures + _rings(sheet), wanting
 
 
-def _size(dried: Dried, timber: Timber, units: UnitsInUse, *, boxlike: bool) -> tuple[Figure | None, str]:
+def _was_measured(sheet: StaveSheet) -> bool:
+    return any(not size.is_struck for size in sheet.sizes)
+
+
+def _size(
+    dried: Dried, timber: Timber, units: UnitsInUse, *, boxlike: bool, again: bool
+) -> tuple[Figure | None, str]:
     if dried.why:
         return None, {
-            "not_measured": _("its size once dry (measure it)"),
+            "not_measured": _("its size once dry (measure it again: wood has come off since)")
+            if again
+            else _("its size once dry (measure it)"),
             "moisture_unknown": _("its size once dry (read the meter the day it is measured)"),
             "as_dry": "",
             "no_published_shrinkage": _(

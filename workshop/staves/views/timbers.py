@@ -27,10 +27,18 @@ def timber_url(timber: Timber) -> str:
 @require_GET
 @may("look")
 def index(request):
-    timbers = Timber.objects.annotate(
-        here=Count("fellings__staves", filter=Q(fellings__staves__state__in=IN_STORE))
+    """What lies in the store first; both by name, which a count would otherwise forget."""
+    here = Count("fellings__staves", filter=Q(fellings__staves__state__in=IN_STORE))
+    timbers = list(Timber.objects.annotate(here=here).order_by("name"))
+    return render(
+        request,
+        "staves/timbers.html",
+        {
+            "room": "wood",
+            "in_store": [timber for timber in timbers if timber.here],
+            "others": [timber for timber in timbers if not timber.here],
+        },
     )
-    return render(request, "staves/timbers.html", {"room": "wood", "timbers": timbers})
 
 
 @require_GET

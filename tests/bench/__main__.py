@@ -1,14 +1,12 @@
 """`python -m tests.bench [name ...]`: every benchmark, or those named, each against a baseline of the same run."""
 
-import importlib
+import multiprocessing
 import os
-import pkgutil
 import platform
 import sys
 from pathlib import Path
 
-import tests.bench
-from tests.bench.registry import BENCHES
+from tests.bench.registry import BENCHES, enter_all, run
 
 
 def machine() -> str:
@@ -21,19 +19,20 @@ def machine() -> str:
 
 
 def main(names: list[str]) -> int:
-    for module in pkgutil.iter_modules(tests.bench.__path__):
-        if module.name.startswith("bench_"):
-            importlib.import_module(f"tests.bench.{module.name}")
+    enter_all()
     unknown = [name for name in names if name not in BENCHES]
     if unknown:
         print(f"no benchmark {', '.join(unknown)}; there are {', '.join(sorted(BENCHES))}")
         return 2
-    print(machine())
+    print(machine(), flush=True)
+    failed = 0
     for name in names or sorted(BENCHES):
-        print(f"\n{name}")
-        for line in BENCHES[name]():
-            print(f"  {line}", flush=True)
-    return 0
+        # each in a process of its own: settings and ledger are chosen once in a process
+        process = multiprocessing.get_context("spawn").Process(target=run, args=(name,))
+        process.start()
+        process.join()
+        failed = failed or process.exitcode
+    return failed
 
 
 if __name__ == "__main__":

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from workshop.calc.cubic import monotone
 from workshop.calc.drawcurve import DrawCurve, draw_curve
 from workshop.calc.foresee import stock_bow
 from workshop.calc.imperial import INCH_M, POUND_N
-from workshop.calc.monotone import through
 from workshop.calc.section import rectangle
 from workshop.calc.statics import Bow, Limb, draw_batch
 
@@ -116,7 +116,7 @@ def weighed(
     marks = np.r_[np.arange(10, last / INCH_M - 1, step_in) * INCH_M, last]
     marks = marks[marks > bow.brace_m + 0.02]
     pulled = marks + random.uniform(-MARKS_OUT_M, MARKS_OUT_M, marks.size)
-    read = through(bow.draws_m, forces_n)(np.minimum(pulled, bow.draw_m)) + random.normal(
+    read = monotone(bow.draws_m, forces_n)(np.minimum(pulled, bow.draw_m)) + random.normal(
         0, SCALE_NOISE_N, marks.size
     )
     return draw_curve(marks, read, braced_draw_m=bow.brace_m, scale_doubt_n=SCALE_NOISE_N)

@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 
 from tests.calc.simulated import Made, make, measured, solve, stock_shapes, weighed
+from workshop.calc.cubic import monotone
 from workshop.calc.drawcurve import DrawCurve
 from workshop.calc.imperial import INCH_M
 from workshop.calc.learning import Outcome, learn
-from workshop.calc.monotone import through
 from workshop.calc.projection import Projection, combine, rules_of_thumb
 from workshop.calc.setloss import (
     BowSet,
@@ -159,7 +159,7 @@ class Shop:
         sits = random.uniform(1.4, 2.4, BOWS)
         self.strain_now = np.array(
             [
-                float(through(b.draws_m, s)(0.6 * b.draw_m))
+                float(monotone(b.draws_m, s)(0.6 * b.draw_m))
                 for b, s in zip(self.bows, self.strains, strict=True)
             ]
         )

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workshop.calc.cubic import Cubic, monotone
 from workshop.calc.errors import Mismatch, OutOfRange, TooFew, require
-from workshop.calc.monotone import Monotone, through
 
 # Two marks closer than this are the same draw: half the thickness of a pencil line.
 SAME_DRAW_M = 0.0005
@@ -30,11 +30,11 @@ class DrawCurve:
     scale_doubt_n: float
 
     @property
-    def curve(self) -> Monotone:
+    def curve(self) -> Cubic:
         """The curve drawn: through brace (where known) and every point."""
         if self.braced_draw_m is None:
-            return through(self.draws_m, self.forces_n)
-        return through(np.r_[self.braced_draw_m, self.draws_m], np.r_[0.0, self.forces_n])
+            return monotone(self.draws_m, self.forces_n)
+        return monotone(np.r_[self.braced_draw_m, self.draws_m], np.r_[0.0, self.forces_n])
 
     @property
     def peak_n(self) -> float:

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workshop.calc.cubic import Cubic, monotone
 from workshop.calc.drawcurve import DrawCurve
 from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, TooFew, require
-from workshop.calc.monotone import Monotone, through
 from workshop.calc.projection import BAND_80, Projection
 
 # How far a solved shape strays from the bow's own over a whole draw beyond the points, as a share of the
@@ -30,7 +30,7 @@ class ShapeFit:
     the one solved and `ok` is false (`why`: `shape_does_not_fit`).
     """
 
-    shape: Monotone
+    shape: Cubic
     scale: float
     doubt_share: float
     last_draw_m: float
@@ -62,7 +62,7 @@ def fit_shape(
     >>> round(fit.scale, 6), fit.ok
     (40.0, True)
     """
-    shape = through(draws_m, relative)
+    shape = monotone(draws_m, relative)
     require(shape.x.size >= 3, TooFew, "solved_draws", allowed="at least three", draws=shape.x.size)
     rising = bool(np.all(np.diff(shape.y) > 0) and shape.y[0] >= 0)
     require(rising, OutOfRange, "solved_forces", allowed="rising from zero", forces=shape.y.tolist())

@@ -10,9 +10,9 @@ from functools import cached_property
 
 import numpy as np
 
+from workshop.calc.cubic import monotone
 from workshop.calc.draws import GripDepth
 from workshop.calc.errors import Mismatch, OutOfRange, require
-from workshop.calc.monotone import through
 from workshop.calc.section import Layer, Outline, Section, crowned, d_shape, oval, rectangle, trapezoid
 from workshop.calc.statics import Bow, Limb
 from workshop.calc.timber import Known
@@ -73,7 +73,7 @@ class Sizes:
         inside = at[(at > start_m + 1e-6) & (at < nock_m - 1e-6)]
         wanted = np.r_[start_m, inside, nock_m]
         held = np.clip(wanted, at[0], at[-1])
-        return wanted, through(at, self.widths_m)(held), through(at, self.depths_m)(held)
+        return wanted, monotone(at, self.widths_m)(held), monotone(at, self.depths_m)(held)
 
 
 @dataclass(frozen=True)
@@ -219,7 +219,7 @@ class Plan:
             return None
         at, width, depth = limb.sizes.between(self.start_m(limb), self._nock_m(limb))
         places = np.linspace(at[0], at[-1], ALONG)
-        section = self.section_at(limb, through(at, width)(places), through(at, depth)(places))
+        section = self.section_at(limb, monotone(at, width)(places), monotone(at, depth)(places))
         return float(np.trapezoid(section.mass_kg_per_m, places))
 
     @property

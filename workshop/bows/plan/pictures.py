@@ -7,7 +7,7 @@ from workshop.bows.models import Bow
 from workshop.bows.plan.design import LimbPlan, Plan
 from workshop.bows.plan.solving import Answer
 from workshop.bows.views.pictures import axis
-from workshop.calc.monotone import through
+from workshop.calc.cubic import monotone
 from workshop.ledger import drawings
 from workshop.ledger.drawings import Drawing
 from workshop.ledger.units import UnitsInUse
@@ -126,7 +126,7 @@ def curve_drawing(bow: Bow, answer: Answer, units: UnitsInUse, expected=None) ->
         for at, force in zip(drawn.draws_m, drawn.force_n, strict=True)
     ]
     step = units.read(str(_DRAW_STEPS.get(units.unit("draw"), 5)), "draw").value
-    curve = through(drawn.draws_m + shift, drawn.force_n)
+    curve = monotone(drawn.draws_m + shift, drawn.force_n)
     marks = np.arange(np.ceil(curve.x[0] / step), np.floor(curve.x[-1] / step + 1e-9) + 1) * step
     points = [(units.number(float(at), "draw"), units.number(float(curve(at)), "force")) for at in marks]
     wanted = None

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
+from workshop.calc.cubic import Cubic, monotone, parabolic
 from workshop.calc.errors import Mismatch, OutOfOrder, OutOfRange, TooFew, require
 from workshop.calc.section import Section
-from workshop.calc.statics.interpolation import Cubic, monotone, parabolic
 
 
 @dataclass(frozen=True)
@@ -198,7 +198,7 @@ def _natural(
             np.max(np.abs(profile.slope(np.linspace(stations[0], stations[-1], 8 * stations.size))))
         )
         require(steep < 1, OutOfRange, "natural_offset_m", rise_per_length=steep, allowed="less than 1 in 1")
-        return lambda s: np.arcsin(profile.slope(s)), float(profile.values[0])
+        return lambda s: np.arcsin(profile.slope(s)), float(profile.y[0])
     if natural_curvature_per_m is None:
         return lambda s: np.full(np.shape(s), root_angle_rad), 0.0
     curve = monotone(stations, _values("natural_curvature_per_m", stations, natural_curvature_per_m))

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workshop.calc.cubic import parabolic
 from workshop.calc.errors import OutOfRange, require
-from workshop.calc.statics.interpolation import parabolic
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,9 @@ from functools import cache
 
 import numpy as np
 
+from workshop.calc.cubic import monotone
 from workshop.calc.meter import corrected
 from workshop.calc.moisture import equilibrium
-from workshop.calc.monotone import through
 from workshop.calc.statics import Bow, Limb, draw
 
 WARMEST_DAY = 201  # 20 July
@@ -98,8 +98,8 @@ def behaviour(stiff: bool, length_m: float, brace_m: float, draw_m: float) -> Be
     full = float(np.interp(draw_m - BACK_TO_AXIS_M, axis, braced.force_n))
     drawn = long.ok
     return Behaviour(
-        through([brace_m + BACK_TO_AXIS_M, *(axis + BACK_TO_AXIS_M)], [0.0, *(braced.force_n / full)]),
-        through(slack[drawn] + BACK_TO_AXIS_M, long.force_n[drawn] / full),
+        monotone([brace_m + BACK_TO_AXIS_M, *(axis + BACK_TO_AXIS_M)], [0.0, *(braced.force_n / full)]),
+        monotone(slack[drawn] + BACK_TO_AXIS_M, long.force_n[drawn] / full),
         brace_m,
     )
 

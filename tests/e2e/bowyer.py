@@ -204,10 +204,10 @@ class Bowyer:
         """Look a paper over and issue it; what is printed on it comes back."""
         self.finds(number)
         self.takes_up(paper)
-        with self.page.expect_request(re.compile(r"/papers/\d+$")) as asked:
-            self.page.locator("main button", has_text="Issue it").tap()
+        self._on_a_new_page(lambda: self.page.locator("main button", has_text="Issue it").tap())
+        path = self.page.url.removeprefix(self.address)
         self.goes("/")  # from the paper back to the ledger
-        return self.reads_paper(asked.value.url.removeprefix(self.address))
+        return self.reads_paper(path)
 
     def reads_paper(self, path: str) -> str:
         answer = self.page.request.get(self.address + path)

@@ -305,7 +305,7 @@ OF_A_KIND = 30  # every bow, order and paper; not each of a thousand readings' "
 
 
 def crawl(client) -> tuple[Counter, list]:
-    """Follow the links from Today on: how many pages of each kind, and what did not answer, with where it was linked."""
+    """Follow the links from Today on: how many pages of each kind, and what did not answer, with its linker."""
     seen, waiting, wrong, kinds = {"/"}, [("/", "")], [], Counter()
     while waiting:
         at, linked_on = waiting.pop(0)

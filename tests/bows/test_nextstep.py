@@ -42,6 +42,7 @@ TILLERING = Facts(
         (Facts(stage="ready"), "final"),
         (Facts(stage="ready", rated=True, ordered=True), "hand_over"),
         (Facts(stage="stock"), "find_archer"),
+        (Facts(stage="stock", ordered=True), "find_archer"),
         (Facts(stage="delivered"), "with_owner"),
         (Facts(stage="delivered", visiting=True), "look_over"),
         (Facts(stage="broken"), "ended"),

@@ -176,7 +176,7 @@ def _ready(facts: Facts) -> Iterator[Step]:
 
 
 def _stock(facts: Facts) -> Iterator[Step]:
-    yield Step("hand_over" if facts.ordered else "find_archer")
+    yield Step("find_archer")  # kept back, also from the order it was begun for
 
 
 def _delivered(facts: Facts) -> Iterator[Step]:

@@ -1,9 +1,12 @@
 """Where the stiffness of a plan's wood is from, its moisture, and laminates by the transformed section."""
 
 import datetime as dt
+import uuid
 
 import numpy as np
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from workshop.bows.models import Bow
 from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
@@ -19,8 +22,8 @@ from workshop.calc.tables import timbers
 from workshop.calc.timber import Known, Origin
 from workshop.ledger.services import entry_add, record_add
 from workshop.ledger.units import UnitsInUse
-from workshop.staves.models import BendTest, MoistureReading, Timber, TimberValue
-from workshop.staves.services import timbers_seed
+from workshop.staves.models import BendTest, MoistureReading, Stave, Timber, TimberValue
+from workshop.staves.services import felling_add, oven_dry_add, sizes_add, stave_change, timbers_seed
 from workshop.staves.wood import density, stiffness
 
 pytestmark = pytest.mark.django_db
@@ -83,6 +86,95 @@ def test_a_timber_without_printed_stiffness_is_guessed_from_its_density(wood, ow
     found = stiffness(own, 12)
     assert found.origin == Origin.REGRESSION and found.doubt / found.value > 0.2
     assert density(own, 12).value == pytest.approx(800, rel=0.01)
+
+
+@pytest.fixture
+def plum_board(owner):
+    """A board of a timber nobody printed, one litre of it, weighed at 12 % of water: specific gravity 0.70."""
+
+    def make(tag, **timber):
+        known = {"name": "Hedge plum", "kind": "diffuse-porous", **timber}
+        felling_add(
+            by=owner, timber=record_add(Timber(**known), by=owner), came_by="gift", happened_on=TODAY, many=1,
+            length_m=1.0, first_tag=tag, form="board", bark_on=False,
+        )  # fmt: skip
+        board = Stave.objects.select_related("felling__timber").get(tag=tag)
+        sizes = [{"station_m": at, "width_m": 0.050, "depth_m": 0.020} for at in (0.0, 1.0)]
+        sizes_add(stave=board, by=owner, rows=sizes, happened_on=TODAY)
+        oven_dry_add(stave=board, by=owner, wet_kg=0.112, dry_kg=0.100, piece_kg=0.784, happened_on=TODAY)
+        return board
+
+    return make
+
+
+def test_a_boards_own_weight_serves_where_nothing_better_is_known(owner, begin, plum_board, shop):
+    """16.5 G^0.70 GPa at 12 % (Wood Handbook FPL-GTR-190, table 5-11a, from memory), a tenth more for shear."""
+    facts = plan_facts(begin(plum_board("P1"), number="26-01", started_on=TODAY), shop=shop, weighed_pct=12.0)
+    (wood,) = facts.woods["A"]
+    assert (wood.modulus.origin, wood.modulus.why) == (Origin.REGRESSION, "from_own_density")
+    assert wood.modulus.value == pytest.approx(1.1 * 16.5e9 * 0.70**0.70, rel=0.01)
+    assert wood.density.value == pytest.approx(784, rel=0.01)
+    assert wood.density.origin == Origin.MEASURED and "weighed" in wood.density.source
+
+
+def test_yew_is_not_guessed_from_its_own_weight_either(begin, plum_board, shop):
+    yew = plum_board("Y1", name="Irish yew", botanical="Taxus baccata fastigiata", kind="softwood")
+    facts = plan_facts(begin(yew, number="26-01", started_on=TODAY), shop=shop)
+    assert facts.woods["A"][0].modulus.why == "never_for_yew" and "stiffness" in facts.missing
+    assert facts.woods["A"][0].density.value is not None
+
+
+def test_a_pieces_weight_moves_the_bows_own_weight_and_no_printed_stiffness(owner, begin, staves, shop):
+    before = plan_facts(begin(staves[0], number="26-01"), shop=shop).woods["A"][0]
+    stave_change(stave=staves[1], by=owner, seen=None, form="board", bark_on=False, length_m=1.0)
+    sizes = [{"station_m": at, "width_m": 0.050, "depth_m": 0.020} for at in (0.0, 1.0)]
+    sizes_add(stave=staves[1], by=owner, rows=sizes, happened_on=TODAY)
+    oven_dry_add(stave=staves[1], by=owner, wet_kg=0.112, dry_kg=0.100, piece_kg=0.784, happened_on=TODAY)
+    (wood,) = plan_facts(
+        begin(staves[1], number="26-02", started_on=TODAY), shop=shop, weighed_pct=9.0
+    ).woods["A"]
+    assert wood.modulus == before.modulus
+    assert wood.density.value > 1.1 * before.density.value
+
+
+def test_what_is_known_of_the_pieces_takes_the_same_queries_for_two_as_for_one(
+    begin, staves, shop, django_assert_max_num_queries
+):
+    one, two = begin(staves[0], number="26-01"), begin(*staves[1:], number="26-02", make_up="spliced")
+    with CaptureQueriesContext(connection) as single:
+        plan_facts(one, shop=shop)
+    with django_assert_max_num_queries(len(single)):
+        plan_facts(two, shop=shop)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value"),
+    [("density_12_kg_m3", 1900.0), ("shrinkage_radial_pct", 90.0), ("fibre_saturation_pct", 99.0)],
+)
+def test_a_figure_written_before_it_was_refused_breaks_no_plan(owner, wood, quantity, value):
+    ash = wood("ash-white")
+    entry_add(
+        TimberValue(timber=ash, quantity=quantity, value=value, source="a slip", happened_on=TODAY), by=owner
+    )
+    found = wood_of(wood("ash-white"), Moisture(9.0, "workshop"))
+    assert found.modulus.value is not None
+    assert found.density.value is None or found.density.value > 0
+
+
+def test_a_figure_no_formula_could_carry_is_refused_with_what_is_allowed(as_owner, wood):
+    ash = wood("ash-white")
+    typed = {
+        "value": "1900 kg/m3",
+        "source": "a slip",
+        "happened_on": "2026-04-01",
+        "entry_key": uuid.uuid4(),
+    }
+    answer = as_owner.post(f"/wood/timbers/{ash.pk}/value/density_12_kg_m3", typed)
+    assert answer.status_code == 422
+    said = answer.content.decode()
+    assert "beyond what can be reckoned with" in said and "1900 kg/m3" in said
+    assert answer.context["form"].errors.as_data()["value"][0].code == "density_12_kg_m3"
+    assert not TimberValue.objects.exists()
 
 
 def entry_timber(owner, name, kind, density_kg_m3):

@@ -196,7 +196,8 @@ def _from_density(timber: Timber, moisture_pct: float, gravity: MeasuredGravity 
     value = SHEAR_ALLOWANCE * property_at_moisture(dry, wet, min(moisture_pct, highest), highest)
     doubt = value / 100 * float(np.hypot(VARIATION_PCT["stiffness"], _LINE_DOUBT_PCT))
     source = "Wood Handbook FPL-GTR-190 (2010), Table 5-11a"
-    return Known(value, doubt, Origin.REGRESSION, source, True, "from_density")
+    why = "from_density" if gravity is None else "from_own_density"
+    return Known(value, doubt, Origin.REGRESSION, source, True, why)
 
 
 # --- strain ---

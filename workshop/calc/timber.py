@@ -47,6 +47,31 @@ class Known:
         return cls(None, None, Origin.NOTHING, "", False, why)
 
 
+# What a maker's own figure of a timber may be: the formulas here carry on from it. Round figures about what wood
+# there is; common practice, no source.
+OWN_RANGES = {
+    "density_12_kg_m3": (100.0, 1400.0),
+    "moe_12_pa": (1e9, 40e9),
+    "mor_12_pa": (1e7, 4e8),
+    "shrinkage_radial_pct": (0.0, 40.0),
+    "shrinkage_tangential_pct": (0.0, 40.0),
+    "fibre_saturation_pct": (15.0, 40.0),
+}
+
+
+def check_own(quantity: str, value: float) -> None:
+    """Refuse a figure that no formula could carry on from.
+
+    Errors: `OutOfRange`, its code the quantity's name.
+
+    >>> check_own("density_12_kg_m3", 690)
+    >>> check_own("fibre_saturation_pct", 99)
+    Traceback (most recent call last):
+    workshop.calc.errors.OutOfRange: fibre_saturation_pct: given fibre_saturation_pct 99; allowed: 15 to 40
+    """
+    _check_range(quantity, value, *OWN_RANGES[quantity])
+
+
 # --- shrinking ---
 
 

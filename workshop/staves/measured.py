@@ -4,7 +4,7 @@ No queries here: the entries are handed in, the timber with its own values prefe
 """
 
 import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,7 +23,7 @@ from workshop.calc.timber import (
 from workshop.staves.models import BendTest, OvenDryTest, Stave, StaveSize, StaveWork
 from workshop.staves.models.staves import CameBy, PieceWork, StaveForm
 from workshop.staves.moisture import How, Point, Track
-from workshop.staves.wood import figures_of, offcuts, stiffness
+from workshop.staves.wood import figures_of, known, offcuts, stiffness
 
 # Our own allowances, no source.
 GREEN_DAYS = 30  # a split log has hardly begun to shrink that soon after felling
@@ -104,21 +104,20 @@ def piece_wood(
     band: Band,
 ) -> PieceWood:
     bench_pct = (band.low_pct + band.high_pct) / 2
-    last = max((_when(work) for work in works if work.starts_a_series and not work.is_struck), default=None)
-    last_sizes = _last_sizes(sizes, last)
-    weighed = _weighed(stave, track, last_sizes, tests, works, last)
+    last_sizes = _last_sizes(sizes, _wood_off(works))
+    weighed = weighed_of(stave, track, sizes=sizes, tests=tests, works=works)
     latest = track.latest
     now_pct = latest.pct if latest and _tells(latest) else None
     trusted = offcuts(bends, bench_pct if now_pct is None else now_pct)
     timber, gravity = stave.timber, weighed.measured
 
     def stiff(pct: float) -> Known:
-        return _known(lambda: stiffness(timber, pct, trusted, gravity))
+        return known(lambda: stiffness(timber, pct, trusted, gravity))
 
     return PieceWood(
         dried=_dried(stave, track, last_sizes, bench_pct),
         weighed=weighed,
-        at_12=_known(lambda: specific_gravity(figures_of(timber), 12.0, gravity)),
+        at_12=known(lambda: specific_gravity(figures_of(timber), 12.0, gravity)),
         stiffness=stiff(bench_pct),
         stiffness_now=None if now_pct is None else stiff(now_pct),
         now_pct=now_pct,
@@ -126,12 +125,22 @@ def piece_wood(
     )
 
 
-def _known(find: Callable[[], Known]) -> Known:
-    """A figure of the maker's own may lie where no formula holds; then nothing is known."""
-    try:
-        return find()
-    except CalcError:
-        return Known.nothing("out_of_range")
+def weighed_of(
+    stave: Stave,
+    track: Track,
+    *,
+    sizes: Sequence[StaveSize],
+    tests: Sequence[OvenDryTest],
+    works: Sequence[StaveWork],
+) -> Weighed:
+    """The piece's own specific gravity, by its weight and its sizes since wood last came off."""
+    last = _wood_off(works)
+    return _weighed(stave, track, _last_sizes(sizes, last), tests, works, last)
+
+
+def _wood_off(works: Sequence[StaveWork]) -> tuple | None:
+    """When wood last came off the piece."""
+    return max((_when(work) for work in works if work.starts_a_series and not work.is_struck), default=None)
 
 
 def wet_on(stave: Stave, track: Track, day: dt.date) -> Wet:

@@ -4,8 +4,10 @@ Measured here comes first: offcuts of the very piece bent, then the maker's own 
 published, then the line on density (never for yew). Each is carried to the wood's own moisture.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+
+from django.utils.translation import gettext as _
 
 from workshop.calc import strength
 from workshop.calc.errors import CalcError
@@ -77,6 +79,14 @@ def stiffness(
     return strength.stiffness(figures_of(timber), moisture_pct, tests=tests, gravity=gravity)
 
 
+def known(find: Callable[[], Known]) -> Known:
+    """A figure of the maker's own may lie where no formula holds; then nothing is known."""
+    try:
+        return find()
+    except CalcError:
+        return Known.nothing("out_of_range")
+
+
 def _carried(own: TimberValue, printed: Published, moisture_pct: float) -> Known:
     """The maker's own figure at 12 %, carried to the moisture by the timber's printed ratio, where there is one."""
     here, at_12 = (strength.published(printed, "stiffness", each) for each in (moisture_pct, 12.0))
@@ -88,12 +98,14 @@ def _carried(own: TimberValue, printed: Published, moisture_pct: float) -> Known
     return Known(own.value * ratio, doubt, Origin.MEASURED, own.source, near, "" if near else "only_at_12")
 
 
-def density(timber: Timber, moisture_pct: float) -> Known:
-    """Density of a timber at a moisture [kg/m3]: the maker's own figure, else what is published."""
+def density(timber: Timber, moisture_pct: float, gravity: MeasuredGravity | None = None) -> Known:
+    """Density at a moisture [kg/m3]: the piece's own by weighing, the maker's own figure, else published."""
     own = own_value(timber, TimberQuantity.DENSITY_12)
-    gravity = specific_gravity(figures_of(timber), moisture_pct)
-    if gravity.value is None:
-        return gravity
-    wet = density_kg_m3(gravity.value, moisture_pct)
-    known = replace(gravity, value=wet, doubt=wet * gravity.doubt / gravity.value)
-    return replace(known, origin=Origin.MEASURED, source=own.source) if own else known
+    found = specific_gravity(figures_of(timber), moisture_pct, gravity)
+    if found.value is None:
+        return found
+    wet = density_kg_m3(found.value, moisture_pct)
+    found = replace(found, value=wet, doubt=wet * found.doubt / found.value)
+    if gravity is not None:
+        return replace(found, source=_("the piece itself, weighed and measured"))
+    return replace(found, origin=Origin.MEASURED, source=own.source) if own else found

@@ -94,6 +94,9 @@ STANDS_AGAINST = {
     "only_green": lambda: _("only known of green wood; dry wood is stiffer"),
     "moisture_not_allowed_for": lambda: _("the moisture of the offcut could not be allowed for"),
     "from_density": lambda: _("a line through many species; this one may lie off it"),
+    "from_own_density": lambda: _(
+        "from the density of this very piece; a line through many species, and this one may lie off it"
+    ),
     "never_for_yew": lambda: _("yew is never guessed from its density"),
     "no_published_gravity": lambda: _("no density is known either"),
     "kind_unknown": lambda: _("the kind of wood is not known"),

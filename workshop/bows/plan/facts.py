@@ -3,7 +3,7 @@
 Everything is read in a constant number of queries; what is only taken for granted is named in `assumed`.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import Prefetch, prefetch_related_objects
@@ -16,7 +16,7 @@ from workshop.bows.plan.wood import Moisture, wood_of
 from workshop.calc.imperial import INCH_M
 from workshop.calc.layout import FADE_M, GRIP_ABOVE_M, GRIP_BELOW_M
 from workshop.staves.models import BendTest, ShapeReading, Stave, Timber
-from workshop.staves.selectors.tracks import tracks
+from workshop.staves.selectors.tracks import PieceKnown, pieces_known
 
 # Common practice, no source: a fistmele of 6 to 7 in.
 USUAL_BRACE_M = 6.5 * INCH_M
@@ -153,13 +153,23 @@ def plan_facts(bow: Bow, *, shop, what_if: WhatIf | None = None, weighed_pct: fl
     """
     what_if = what_if or WhatIf()
     load([bow])
-    return facts_of(bow, timbers_known(), _moisture(bow.pieces_standing, shop, what_if, weighed_pct), what_if)
+    known = pieces_known([piece.stave for piece in bow.pieces_standing if piece.stave])
+    moisture = _moisture(bow.pieces_standing, known, shop, what_if, weighed_pct)
+    return facts_of(bow, timbers_known(), moisture, what_if, known)
 
 
-def facts_of(bow: Bow, timbers: Sequence[Timber], moisture: Moisture, what_if: WhatIf | None = None) -> Facts:
-    """What is known of a bow that was loaded, without a query."""
-    what_if, pieces = what_if or WhatIf(), bow.pieces_standing
-    woods, unknown, missing = _woods(bow, pieces, {each.pk: each for each in timbers}, moisture, what_if)
+def facts_of(
+    bow: Bow,
+    timbers: Sequence[Timber],
+    moisture: Moisture,
+    what_if: WhatIf | None = None,
+    known: Mapping[int, PieceKnown] | None = None,
+) -> Facts:
+    """What is known of a bow that was loaded, without a query. `known` is what was read and weighed of its staves."""
+    what_if, pieces, known = what_if or WhatIf(), bow.pieces_standing, known or {}
+    woods, unknown, missing = _woods(
+        bow, pieces, {each.pk: each for each in timbers}, moisture, what_if, known
+    )
     follow, follow_how = _follow(bow, pieces, what_if)
     dims = {
         planned: {
@@ -196,15 +206,20 @@ def _assumed(bow: Bow) -> list[str]:
     return [name for name in names if not getattr(bow, name) and getattr(bow, name) != 0.0]
 
 
-def _moisture(pieces, shop, what_if: WhatIf, weighed_pct: float | None) -> Moisture:
+def _moisture(
+    pieces: Sequence[Piece],
+    known: Mapping[int, PieceKnown],
+    shop,
+    what_if: WhatIf,
+    weighed_pct: float | None,
+) -> Moisture:
     """How wet the wood is: as supposed, as weighed, as its pieces were last read, as wanted at the bench."""
     if what_if.moisture_pct is not None:
         return Moisture(what_if.moisture_pct, "typed")
     if weighed_pct is not None:
         return Moisture(weighed_pct, "weigh_in")
-    found = tracks([piece.stave for piece in pieces if piece.stave])
     for piece in pieces:
-        latest_reading = found[piece.stave_id].latest if piece.stave_id else None
+        latest_reading = known[piece.stave_id].track.latest if piece.stave_id else None
         # wetter than this it will not be when it is a bow
         if latest_reading is not None and latest_reading.ok and latest_reading.pct <= 15.0:
             return Moisture(latest_reading.pct, "stave", piece.stave.tag)
@@ -212,7 +227,12 @@ def _moisture(pieces, shop, what_if: WhatIf, weighed_pct: float | None) -> Moist
 
 
 def _woods(
-    bow: Bow, pieces: Sequence[Piece], timbers: dict[int, Timber], moisture: Moisture, what_if: WhatIf
+    bow: Bow,
+    pieces: Sequence[Piece],
+    timbers: dict[int, Timber],
+    moisture: Moisture,
+    what_if: WhatIf,
+    known: Mapping[int, PieceKnown],
 ):
     """The layers of each limb from the back, materials nothing is known of, and codes of what is missing."""
     named = {each.name.casefold(): each for each in timbers.values()}
@@ -228,8 +248,11 @@ def _woods(
             unknown.append(piece.material)
             return None
         bends = piece.stave.bendtests.all() if piece.stave else ()
+        gravity = known[piece.stave_id].weighed.measured if piece.stave_id in known else None
         depth = piece.depth_m if piece.part in (Part.LAYER, Part.BACKING) else None
-        return wood_of(timber, moisture, bends=bends, depth_m=depth, modulus_pa=what_if.modulus_pa)
+        return wood_of(
+            timber, moisture, bends=bends, gravity=gravity, depth_m=depth, modulus_pa=what_if.modulus_pa
+        )
 
     layers = sorted((p for p in pieces if p.part == Part.LAYER), key=lambda p: p.layer)
     backing = [p for p in pieces if p.part == Part.BACKING]

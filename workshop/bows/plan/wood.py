@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from workshop.bows.plan.design import Wood
 from workshop.calc import strength
 from workshop.calc.errors import CalcError, OutOfRange, require
-from workshop.calc.timber import Known, Origin
+from workshop.calc.timber import Known, MeasuredGravity, Origin
 from workshop.staves.models import BendTest as BendReading
 from workshop.staves.models import Timber
-from workshop.staves.wood import density, offcuts, printed_of, stiffness
+from workshop.staves.wood import density, known, offcuts, printed_of, stiffness
 
 
 @dataclass(frozen=True)
@@ -26,10 +26,12 @@ def wood_of(
     moisture: Moisture,
     *,
     bends: Sequence[BendReading] = (),
+    gravity: MeasuredGravity | None = None,
     depth_m: float | None = None,
     modulus_pa: float | None = None,
 ) -> Wood:
-    """One layer of this timber; a typed stiffness stands before everything known.
+    """One layer of this timber; a typed stiffness stands before everything known. `bends` and `gravity` are of the
+    very piece.
 
     Errors: `OutOfRange` a moisture above the timber's intersection point: wood so wet is green, and no bow.
     """
@@ -41,10 +43,11 @@ def wood_of(
         allowed=f"0 to {driest_green:g} %",
         moisture_pct=moisture.pct,
     )
-    known = stiffness(timber, moisture.pct, offcuts(bends, moisture.pct))
+    stiff = known(lambda: stiffness(timber, moisture.pct, offcuts(bends, moisture.pct), gravity))
     if modulus_pa is not None:
-        known = Known(modulus_pa, 0.0, Origin.MEASURED, "", True, "typed")
-    return Wood(timber.name, known, density(timber, moisture.pct), moisture.pct, depth_m, timber.code)
+        stiff = Known(modulus_pa, 0.0, Origin.MEASURED, "", True, "typed")
+    heavy = known(lambda: density(timber, moisture.pct, gravity))
+    return Wood(timber.name, stiff, heavy, moisture.pct, depth_m, timber.code)
 
 
 def nominal_pct(timber: Timber, moisture_pct: float) -> Known:

@@ -1,8 +1,11 @@
 """Forms about wood, timbers and places themselves."""
 
 from django import forms
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
+from workshop.calc.errors import OutOfRange
+from workshop.calc.timber import OWN_RANGES, check_own
 from workshop.ledger.forms import (
     EntryForm,
     LedgerForm,
@@ -15,6 +18,7 @@ from workshop.ledger.forms import (
 from workshop.staves.models import Place, Timber
 from workshop.staves.models.staves import CameBy, StaveForm
 from workshop.staves.models.timber import Porosity
+from workshop.staves.published import QUANTITY_KINDS
 from workshop.staves.services.pieces import MOST_AT_ONCE
 
 FELLING_CAUTIONS = (
@@ -126,14 +130,32 @@ class TimberForm(RecordForm):
 
 
 class TimberValueForm(EntryForm):
-    """A figure of the maker's own; its kind of quantity is handed in."""
+    """A figure of the maker's own for one of the quantities that are kept."""
 
     value = QuantityField("percent", label=_("Your figure"))
     source = Words(label=_("Where it is from"), max_length=200)
 
-    def __init__(self, *args, quantity_kind, **kwargs):
+    def __init__(self, *args, quantity, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["value"].kind = quantity_kind
+        self.quantity = quantity
+        self.fields["value"].kind = QUANTITY_KINDS[quantity]
+
+    def clean_value(self) -> float:
+        """What no formula could carry on from is refused here, before it breaks a page."""
+        value = self.cleaned_data["value"]
+        try:
+            check_own(self.quantity, value)
+        except OutOfRange as error:
+            low, high, given = (
+                self.units.show(each, QUANTITY_KINDS[self.quantity])
+                for each in (*OWN_RANGES[self.quantity], value)
+            )
+            words = _now(
+                "%(given)s is beyond what can be reckoned with: it lies between %(low)s and %(high)s."
+            )
+            said = words % {"given": given, "low": low, "high": high}
+            raise forms.ValidationError(said, code=error.code) from error
+        return value
 
 
 class PlaceForm(RecordForm):

@@ -12,7 +12,7 @@ from workshop.staves.forms.wood import TimberForm, TimberValueForm
 from workshop.staves.models import Timber
 from workshop.staves.models.staves import IN_STORE
 from workshop.staves.models.timber import TimberQuantity
-from workshop.staves.published import QUANTITY_KINDS, own_values, published_of
+from workshop.staves.published import own_values, published_of
 from workshop.staves.services import timber_add, timber_change, timber_value_add
 
 WRITTEN = (
@@ -109,5 +109,5 @@ def add_value(request, pk, quantity):
         lead=TimberQuantity(quantity).label,
         back=timber_url(timber),
         context={"room": "wood"},
-        quantity_kind=QUANTITY_KINDS[quantity],
+        quantity=quantity,
     )

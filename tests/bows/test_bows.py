@@ -12,7 +12,8 @@ from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.stages import stage_step, ticks_add
 from workshop.calc.imperial import INCH_M
 from workshop.ledger.models import Change
-from workshop.staves.services import stave_step
+from workshop.ledger.services import entry_strike
+from workshop.staves.services import stave_split, stave_step
 
 pytestmark = pytest.mark.django_db
 DAY = dt.date(2026, 3, 14)
@@ -49,6 +50,63 @@ def test_taking_a_stave_brings_it_to_the_bench_and_finishing_the_bow_uses_it_up(
     stage_step(bow=bow, stage="ready", by=owner)
     staves[0].refresh_from_db()
     assert staves[0].state == "used"
+
+
+def state_of(stave):
+    stave.refresh_from_db()
+    return stave.state
+
+
+@pytest.mark.parametrize("was", ["seasoning", "ready"])
+def test_a_stave_named_for_a_bow_by_mistake_is_again_what_it_was(owner, begin, staves, was):
+    if was == "ready":
+        stave_step(stave=staves[0], state=was, by=owner)
+    bow = begin(staves[0], number="26-01")
+    entry_strike(bow.pieces.get(), by=owner)
+    assert state_of(staves[0]) == was
+    assert staves[0].state_moves.last().cause == "not in bow 26-01 after all"
+    begin(staves[0], number="26-02")
+    assert state_of(staves[0]) == "bench"
+
+
+@pytest.mark.parametrize("was", ["seasoning", "ready"])
+def test_a_stave_that_a_finished_bow_was_not_made_of_is_not_used_up(owner, begin, staves, was):
+    if was == "ready":
+        stave_step(stave=staves[0], state=was, by=owner)
+    bow = begin(staves[0])
+    stage_step(bow=bow, stage="ready", by=owner)
+    entry_strike(bow.pieces.get(), by=owner)
+    assert state_of(staves[0]) == was
+
+
+def test_a_stave_stays_at_the_bench_while_another_piece_is_of_it(owner, begin, staves):
+    bow = begin(staves[0])
+    overlay = piece_add(bow=bow, stave=staves[0], part="overlay", by=owner, happened_on=DAY)
+    entry_strike(bow.pieces.get(part="whole"), by=owner)
+    assert state_of(staves[0]) == "bench"
+    entry_strike(overlay, by=owner)
+    assert state_of(staves[0]) == "seasoning"
+
+
+def test_what_became_of_a_stave_otherwise_is_not_taken_back_with_the_piece(owner, begin, staves):
+    by_hand, culled, cut = staves
+    stave_step(stave=by_hand, state="bench", by=owner)
+    bows = [begin(stave, number=f"26-{stave.tag}") for stave in staves]
+    stave_step(stave=culled, state="culled", cause="a check", by=owner)
+    stave_split(stave=cut, by=owner, many=2, happened_on=DAY)
+    for bow in bows:
+        entry_strike(bow.pieces.get(), by=owner)
+    assert [state_of(stave) for stave in staves] == ["bench", "culled", "used"]
+
+
+def test_the_sound_part_of_a_broken_bow_is_still_that_bows_when_the_new_one_goes_without(
+    owner, begin, staves
+):
+    old = begin(staves[0], number="26-01")
+    end(old, owner)
+    new = begin(number="26-02")
+    entry_strike(piece_add(bow=new, stave=staves[0], part="limb-a", by=owner, happened_on=DAY), by=owner)
+    assert state_of(staves[0]) == "bench" and old.pieces.standing().exists()
 
 
 def test_a_solid_stave_makes_one_bow(owner, begin, staves):

@@ -7,6 +7,9 @@
     record_change   change a record from the version that was seen, and keep what it was
 
 Each is one transaction and checks with `full_clean` first.
+
+`entry_struck` is sent inside the transaction that strikes an entry: a room that wrote more along with the entry
+takes it back there, or refuses with a `ValidationError`.
 """
 
 from collections.abc import Iterable
@@ -14,6 +17,7 @@ from typing import TypeVar
 
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import models, transaction
+from django.dispatch import Signal
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -23,6 +27,7 @@ from workshop.ledger.wording import word
 
 E = TypeVar("E", bound=Entry)
 R = TypeVar("R", bound=Record)
+entry_struck = Signal()  # sender: the kind of entry; entry, by
 
 
 class Stale(ValidationError):
@@ -66,7 +71,7 @@ def entries_add(entries: Iterable[E], *, by) -> list[E]:
 
 @transaction.atomic
 def entry_strike(entry: E, *, by, reason: str = "") -> E:
-    """Draw a line through `entry`. Struck twice is struck once."""
+    """Draw a line through `entry`, and take back what was written along with it. Struck twice is struck once."""
     entry = type(entry).objects.select_for_update().get(pk=entry.pk)
     if entry.is_struck:
         return entry
@@ -74,13 +79,15 @@ def entry_strike(entry: E, *, by, reason: str = "") -> E:
         raise PermissionDenied(_("This is taken back by another step, not by striking it out."))
     if not may_strike(by, entry, timezone.localdate()):
         raise PermissionDenied(_("A helper strikes out its own entries, on the day they were made."))
-    return entry_stamp(
+    entry = entry_stamp(
         entry,
         "struck_at",
         struck_at=timezone.now(),
         struck_by=by,
         struck_reason=(reason or _("mistyped"))[:300],
     )
+    entry_struck.send(type(entry), entry=entry, by=by)
+    return entry
 
 
 @transaction.atomic

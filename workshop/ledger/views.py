@@ -131,10 +131,14 @@ def strike_out(request, label, pk):
     entry = entry_or_404(label, pk)
     if not allowed(request.user, getattr(entry, "strike_deed", "strike"), request.shop):
         raise PermissionDenied
-    entry_strike(entry, by=request.user, reason=request.POST.get("reason", "").strip())
-    messages.success(
-        request, _("Struck out. It stays visible, with a line through it, and no longer counts.")
-    )
+    try:
+        entry_strike(entry, by=request.user, reason=request.POST.get("reason", "").strip())
+    except ValidationError as refused:
+        messages.error(request, " ".join(refused.messages))
+    else:
+        messages.success(
+            request, _("Struck out. It stays visible, with a line through it, and no longer counts.")
+        )
     return HttpResponseRedirect(back_to(request, "/"))
 
 

@@ -1,14 +1,16 @@
 """What a bow is made of: pieces of wood taken to the bench, and used up when the bow is finished."""
 
+import uuid
 from collections.abc import Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.dispatch import receiver
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Piece
 from workshop.bows.models.bow import ENDED, SOLID, MakeUp, Part
-from workshop.ledger.services import entry_add, entry_kept
+from workshop.ledger.services import entry_add, entry_kept, entry_struck
 from workshop.staves.models import Stave
 from workshop.staves.models.staves import IN_STORE, StaveState
 from workshop.staves.services import stave_step
@@ -89,7 +91,32 @@ def _take_to_bench(piece: Piece, *, by) -> None:
         )
     when = {"happened_on": piece.happened_on, "happened_to": piece.happened_to}
     cause = _("for bow %(number)s") % {"number": piece.bow.number}
-    stave_step(stave=stave, state=StaveState.BENCH, cause=cause, by=by, **when)
+    key = _bench_key(piece)
+    stave_step(stave=stave, state=StaveState.BENCH, cause=cause, by=by, entry_key=key, **when)
+
+
+def _bench_key(piece: Piece) -> uuid.UUID:
+    """The key of the step that took the wood to the bench for this piece."""
+    return uuid.uuid5(piece.entry_key, "bench")
+
+
+@receiver(entry_struck, sender=Piece)
+def piece_take_back(*, entry: Piece, by, **signal) -> None:
+    """Wood that is in no bow after all goes back to what it was, if a bow took it and nothing else became of it."""
+    stave = entry.stave
+    if stave is None or stave.in_bows.standing().exists():
+        return
+    taken = {_bench_key(piece) for piece in stave.in_bows.all()}
+    moves = list(stave.state_moves.standing())
+    used_up = [move.state for move in moves[-1:]] == [StaveState.USED] and not stave.pieces.exists()
+    if used_up:
+        moves.pop()
+    if not moves or moves[-1].entry_key not in taken:
+        return
+    before = moves[-2].state if len(moves) > 1 else StaveState.SEASONING
+    for state in (StaveState.SEASONING, before) if used_up else (before,):
+        cause = _("not in bow %(number)s after all") % {"number": entry.bow.number}
+        stave = stave_step(stave=stave, state=state, cause=cause, by=by)
 
 
 def _is_left_of_a_bow(stave: Stave) -> bool:

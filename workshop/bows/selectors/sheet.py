@@ -43,11 +43,10 @@ _ENTRIES = {
 
 def _life() -> tuple:
     """What rooms further on keep of a bow, read by name. Its papers they show themselves."""
-    visits = Bow._meta.get_field("visits").related_model
-    return (
-        Prefetch("visits", visits.objects.select_related("brought_by", "entered_by", "struck_by")),
-        "deliveries__to",
-        "ownerships__person",
+    people = {"visits": "brought_by", "deliveries": "to", "ownerships": "person"}
+    return tuple(
+        Prefetch(name, signed(Bow._meta.get_field(name).related_model).select_related(person))
+        for name, person in people.items()
     )
 
 

@@ -2,6 +2,7 @@
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.dispatch import receiver
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -11,12 +12,12 @@ from workshop.bows.services.bows import bow_start
 from workshop.bows.services.stages import stage_step
 from workshop.bows.wish import wish_of
 from workshop.ledger.dates import show_date
-from workshop.ledger.services import entry_add, entry_kept, entry_stamp
-from workshop.orders.models import Delivery, OrderLine, Ownership, Person, StartedBow, Visit
+from workshop.ledger.services import entry_add, entry_kept, entry_stamp, entry_strike, entry_struck
+from workshop.orders.models import Delivery, Order, OrderLine, Ownership, Person, StartedBow, Visit
 from workshop.orders.models.orders import OPEN, LineKind, OrderState
 from workshop.orders.models.papers import PaperKind
 from workshop.orders.services.expectations import readiness_expect
-from workshop.orders.services.orders import order_goes_on
+from workshop.orders.services.orders import order_goes_on, order_step
 
 
 @transaction.atomic
@@ -109,12 +110,64 @@ def line_deliver(*, line: OrderLine, to: Person, by, **values) -> Delivery:
 
 
 def _order_after_delivery(line: OrderLine, *, by) -> None:
-    """The order is delivered when each of its bows and repairs is; goods go out with the last of them."""
-    lines = [each for each in line.order.lines.all() if not each.withdrawn]
-    out = set(Delivery.objects.standing().filter(line__order=line.order).values_list("line", flat=True))
+    """The order is delivered with the last of it; until then it is in work."""
+    state = OrderState.IN_WORK if _waiting(line.order) else OrderState.DELIVERED
+    order_goes_on(order=line.order, state=state, by=by)
+
+
+def _waiting(order: Order) -> list[OrderLine]:
+    """What must still go out before the order is delivered: each bow and repair; goods go with the last of them."""
+    lines = [each for each in order.lines.all() if not each.withdrawn]
+    out = set(Delivery.objects.standing().filter(line__order=order).values_list("line", flat=True))
     bows = [each for each in lines if each.kind != LineKind.GOODS]
-    waiting = [each for each in bows or lines if each.pk not in out]
-    order_goes_on(order=line.order, state=OrderState.IN_WORK if waiting else OrderState.DELIVERED, by=by)
+    return [each for each in bows or lines if each.pk not in out]
+
+
+@receiver(entry_struck, sender=Delivery)
+def hand_over_take_back(*, entry: Delivery, by, **signal) -> None:
+    """A hand-over struck out never was: the bow is nobody's yet, at the stage it left, and its order open again."""
+    if entry.bow and (entry.line is None or entry.line.kind == LineKind.BOW):
+        _bow_take_back(entry, by=by)
+    if entry.line:
+        _order_take_back(entry.line.order, by=by)
+
+
+def _bow_take_back(delivery: Delivery, *, by) -> None:
+    """Only while nothing rests on the hand-over: what was written since it is struck out first, latest first."""
+    bow = delivery.bow
+    since = {"struck_at": None, "entered_at__gt": delivery.entered_at}
+    again = bow.deliveries.filter(**since).exclude(line__kind=LineKind.REPAIR)
+    came_back = bow.visits.filter(**since)
+    own = bow.ownerships.filter(
+        struck_at=None,
+        person=delivery.to,
+        happened_on=delivery.happened_on,
+        entered_at__gte=delivery.entered_at,
+    ).first()
+    sold_on = bow.ownerships.filter(**since).exclude(pk=own and own.pk)
+    if later := again.first() or came_back.first() or sold_on.first():
+        day = show_date(later.happened_on, later.happened_to)
+        words = {
+            Delivery: _("This bow was handed over again, %(day)s. Strike that out first."),
+            Visit: _("This bow came back, %(day)s. Strike that visit out first."),
+            Ownership: _("This bow has had another owner since %(day)s. Strike that out first."),
+        }[type(later)]
+        raise ValidationError(words % {"day": day})
+    if own:
+        entry_strike(own, by=by, reason=delivery.struck_reason)
+    if bow.stage == Stage.DELIVERED:
+        left = bow.stage_moves.filter(stage=Stage.DELIVERED).last()
+        stage_step(bow=bow, stage=left.was, by=by, note=_("the hand-over was struck out"))
+
+
+def _order_take_back(order: Order, *, by) -> None:
+    """The order stands again as before the last of it went out."""
+    if order.state != OrderState.DELIVERED or not _waiting(order):
+        return
+    was = order.moves.filter(state=OrderState.DELIVERED).last().was
+    order = order_step(order=order, state=OrderState.READY, by=by)
+    if was != OrderState.READY:
+        order_step(order=order, state=OrderState.IN_WORK, by=by)
 
 
 @transaction.atomic

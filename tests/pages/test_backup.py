@@ -4,6 +4,7 @@ import csv
 import datetime as dt
 import io
 import json
+import os
 import tracemalloc
 import zipfile
 from pathlib import Path
@@ -84,14 +85,16 @@ def test_a_photo_file_that_is_gone_does_not_stop_the_backup_and_is_named(ledger,
     assert manifest_of(backup_make(backups.HAND)).missing == [photo.display]
 
 
-def test_a_backup_is_for_its_owners_eyes_and_never_half_there(ledger, monkeypatch):
+@pytest.mark.parametrize("fails_in", ["dump._add_photo", "archive.seal"])
+def test_a_backup_is_for_its_owners_eyes_and_never_half_there(ledger, monkeypatch, fails_in):
+    """Also where the disk is full only as the file is closed."""
     path = backup_make(backups.HAND)
     assert oct(path.stat().st_mode & 0o777) == "0o600"
 
     def full(*args, **kwargs):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("workshop.pages.backup.dump._add_photo", full)
+    monkeypatch.setattr(f"workshop.pages.backup.{fails_in}", full)
     with pytest.raises(Refused, match="No space left"):
         backup_make(backups.DAILY)
     assert list(backups.shelf().iterdir()) == [path]
@@ -128,6 +131,17 @@ def test_what_else_lies_on_the_shelf_is_left_alone():
     stranger.write_bytes(b"")
     backups.clear_old()
     assert stranger.exists() and backups.backups() == []
+
+
+def test_what_a_killed_backup_left_is_cleared_away_a_day_later():
+    left, being_made = (
+        backups.shelf() / f"{backups.name_now(r)}.part" for r in (backups.DAILY, backups.HAND)
+    )
+    for path in (left, being_made):
+        path.write_bytes(b"")
+    os.utime(left, times=(0, 0))
+    backups.clear_old()
+    assert not left.exists() and being_made.exists()
 
 
 def test_the_backups_that_still_hold_somebody_are_those_made_before():

@@ -85,6 +85,29 @@ def test_a_backup_of_an_older_program_is_put_back_and_brought_up_to_date(small, 
     assert manage(folder, "check_ledger").returncode == 0
 
 
+KILLED = """
+import os, django
+django.setup()
+from pathlib import Path
+from workshop.pages.backup import restore
+restore.os.replace = lambda *names: os._exit(9)
+restore.restore(Path(os.environ["BACKUP"]))
+"""
+
+
+def test_a_restore_killed_at_its_last_step_leaves_the_old_ledger_in_its_place(small, tmp_path):
+    folder = tmp_path / "data"
+    with Served(folder) as other:
+        other.set_up()
+    environ = environment(folder, BACKUP=str(small[1]), DJANGO_SETTINGS_MODULE="workshop.settings")
+    killed = subprocess.run([sys.executable, "-c", KILLED], cwd=ROOT, env=environ, capture_output=True)
+    assert killed.returncode == 9, killed.stderr
+    with Served(folder) as served:
+        status, page = served.browser().post("/sign-in", username="wilma", password="yew-and-ash-1")
+        assert status == 200 and "Wilma Ashdown" in page
+    assert manage(folder, "restore", str(small[1])).returncode == 0
+
+
 def test_a_ledger_that_is_served_is_not_replaced_under_its_readers(small, tmp_path):
     folder = tmp_path / "data"
     with Served(folder):

@@ -6,6 +6,7 @@ may name the files.
 
 import datetime as dt
 import re
+import time
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -75,6 +76,8 @@ def backups_holding(before: dt.datetime) -> list[BackupFile]:
 def clear_old() -> list[Path]:
     """Take away what is beyond the number kept, and what an interrupted backup left."""
     gone = [b.path for reason, kept in KEPT.items() for b in backups(reason)[kept:]]
+    yesterday = time.time() - 24 * 3600  # none takes so long to make
+    gone += [path for path in shelf().glob("ledger-*.zip.part") if path.stat().st_mtime < yesterday]
     for path in gone:
         path.unlink(missing_ok=True)
     return gone

@@ -9,6 +9,7 @@ import json
 import os
 import zipfile
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import asdict, dataclass, field
 from pathlib import Path, PurePosixPath
 
@@ -81,18 +82,22 @@ class Packer:
     def __exit__(self, kind, error, trace):
         try:
             if kind is None:
-                self._zip.writestr(MANIFEST, json.dumps(asdict(self.manifest), indent=1))
-            self._zip.comment = b"-" * SEAL
-            self._zip.close()
-            seal(self._file)
-            self._file.flush()
-            os.fsync(self._file.fileno())
-        finally:
-            self._file.close()
-            if kind is None:
+                self._close_whole()
                 os.replace(self._part, self.path)
-            else:
-                self._part.unlink(missing_ok=True)
+        finally:  # a full disk may fail anything, closing too; what is not whole never stands on the shelf
+            self._part.unlink(missing_ok=True)
+            with suppress(OSError, ValueError):
+                self._zip.close()
+            with suppress(OSError):
+                self._file.close()
+
+    def _close_whole(self) -> None:
+        self._zip.writestr(MANIFEST, json.dumps(asdict(self.manifest), indent=1))
+        self._zip.comment = b"-" * SEAL
+        self._zip.close()
+        seal(self._file)
+        self._file.flush()
+        os.fsync(self._file.fileno())
 
 
 class Archive:

@@ -6,8 +6,10 @@ PostgreSQL everything happens in one transaction, after the old ledger was writt
 
 import datetime as dt
 import hashlib
+import os
 import shutil
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -64,12 +66,24 @@ def _into_sqlite(archive: Archive, workbench: Path) -> list[Path]:
         fill(archive, using)
     photos = _photos_unpacked(archive, workbench)
     place = Path(settings.DATABASES["default"]["NAME"])
-    connection.close()
-    old = [p for p in (place, *(Path(f"{place}{tail}") for tail in ("-wal", "-shm"))) if p.exists()]
-    aside = _set_aside([*old, Path(settings.MEDIA_ROOT)])
-    shutil.move(workbench / "ledger.sqlite3", place)
+    _fold_in_journal()
+    aside = _set_aside([*_journal(place), Path(settings.MEDIA_ROOT)], copied=[place])
     shutil.move(photos, settings.MEDIA_ROOT)
+    os.replace(
+        workbench / "ledger.sqlite3", place
+    )  # last and at once: a kill before it leaves the old ledger
     return aside
+
+
+def _fold_in_journal() -> None:
+    """Bring SQLite's write-ahead log into the old file, so that the new one finds none beside it."""
+    with suppress(DatabaseError), connection.cursor() as cursor:  # a damaged ledger is set aside as it is
+        cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    connection.close()
+
+
+def _journal(place: Path) -> list[Path]:
+    return [Path(f"{place}{tail}") for tail in ("-wal", "-shm")]
 
 
 def _into_postgresql(archive: Archive, workbench: Path) -> list[Path]:
@@ -145,13 +159,15 @@ def _photos_unpacked(archive: Archive, workbench: Path) -> Path:
     return folder
 
 
-def _set_aside(old: list[Path]) -> list[Path]:
-    """Move what is there into one folder named for the moment."""
-    old = [p for p in old if p.exists()]
-    if not old:
+def _set_aside(moved: list[Path], copied: Iterable[Path] = ()) -> list[Path]:
+    """Put what is there into one folder named for the moment; what is `copied` also stays until it is replaced."""
+    moved, copied = ([p for p in paths if p.exists()] for paths in (moved, copied))
+    if not moved and not copied:
         return []
     aside = settings.DATA_DIR / f"set-aside-{dt.datetime.now(dt.UTC):%Y%m%dT%H%M%SZ}"
     aside.mkdir(mode=0o700)
-    for path in old:
+    for path in copied:
+        shutil.copy2(path, aside / path.name)
+    for path in moved:
         shutil.move(path, aside / path.name)
     return [aside]

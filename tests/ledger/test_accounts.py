@@ -90,6 +90,26 @@ def test_what_changed_about_a_person_can_be_read(wilma):
     assert changed.deed == "password set anew"
 
 
+def test_two_owners_changing_one_helper_see_each_other(client, wilma):
+    jory = member_add(by=wilma, username="jory", name="Jory Penhale", role="owner", password=PASSWORD)
+    tam = member_add(by=wilma, username="tam", name="Tam Birkett", role="helper", password=PASSWORD)
+    client.force_login(wilma, backend=BACKEND)
+    page = f"/workshop/people/{tam.pk}/change"
+    seen = client.get(page).context["form"]["version"].value()
+    member_change(member=tam, by=jory, role="maker")
+    typed = {"name": "Tam B.", "role": "helper", "is_active": "on", "password": "", "version": seen}
+    refused = client.post(page, typed)
+    said = refused.content.decode()
+    assert refused.status_code == 422 and 'value="Tam B."' in said
+    assert "Jory Penhale changed this while you were writing" in said
+    tam.refresh_from_db()
+    assert (tam.name, tam.role) == ("Tam Birkett", "maker")
+    again = refused.context["form"]["version"].value()
+    assert client.post(page, {**typed, "version": again}).status_code == 302
+    tam.refresh_from_db()
+    assert (tam.name, tam.role) == ("Tam B.", "helper")
+
+
 @pytest.mark.parametrize("password", ["short", "12345678", "password1", "wilma-ashdown"])
 def test_a_password_easy_to_guess_is_refused(client, wilma, password):
     client.force_login(wilma, backend=BACKEND)

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from workshop.ledger.models import Change, Member
 from workshop.ledger.roles import OWNER
+from workshop.ledger.services import Stale
 from workshop.ledger.wording import word
 
 MEMBER = Member._meta.label_lower
@@ -16,8 +17,13 @@ def member_changes(member: Member) -> models.QuerySet[Change]:
     return Change.objects.filter(record=MEMBER, record_id=member.pk).select_related("by")
 
 
+def member_version(member: Member) -> int:
+    """How often something was written of the member: what a form was read from, and is saved to."""
+    return member_changes(member).count()
+
+
 def _note(member: Member, *, by: Member, deed: str = "", fields: list | None = None) -> None:
-    version = member_changes(member).count() + 1
+    version = member_version(member) + 1
     Change(record=MEMBER, record_id=member.pk, version=version, by=by, deed=deed, fields=fields or []).save()
 
 
@@ -42,10 +48,17 @@ def member_add(*, by: Member | None, username: str, name: str, role: str, passwo
 
 
 @transaction.atomic
-def member_change(*, member: Member, by: Member, password: str = "", **values) -> Member:
-    """Change name, role or whether somebody may sign in, and the password where one is given."""
+def member_change(
+    *, member: Member, by: Member, seen: int | None = None, password: str = "", **values
+) -> Member:
+    """Change name, role or whether somebody may sign in, and the password where one is given.
+
+    Like a record, from the version that was `seen`.
+    """
     owners = list(Member.objects.select_for_update().filter(role=OWNER, is_active=True).order_by("pk"))
     kept = Member.objects.select_for_update().get(pk=member.pk)
+    if seen is not None and (version := member_version(kept)) != seen:
+        raise Stale(version, list(member_changes(kept).filter(version__gt=seen)))
     fields = []
     for name, value in values.items():
         was = getattr(kept, name)

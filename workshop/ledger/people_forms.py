@@ -4,7 +4,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from workshop.ledger.forms import LedgerForm, Words
+from workshop.ledger.forms import LedgerForm, RecordForm, Words
 from workshop.ledger.models.member import Role, UnitSystem
 
 ROLES = [
@@ -62,7 +62,7 @@ class MemberAddForm(LedgerForm):
     password = NewPassword()
 
 
-class MemberChangeForm(LedgerForm):
+class MemberChangeForm(RecordForm):
     name = Words(label=gettext_lazy("Name"), max_length=80, help_text=gettext_lazy("as it signs the entries"))
     role = forms.ChoiceField(label=gettext_lazy("In the workshop"), choices=ROLES, widget=forms.RadioSelect)
     is_active = forms.BooleanField(label=gettext_lazy("May sign in"), required=False)

@@ -8,7 +8,13 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.ledger.models import Member
-from workshop.ledger.people import member_add, member_change, member_changes, own_account_change
+from workshop.ledger.people import (
+    member_add,
+    member_change,
+    member_changes,
+    member_version,
+    own_account_change,
+)
 from workshop.ledger.people_forms import MemberAddForm, MemberChangeForm, OwnAccountForm
 from workshop.ledger.roles import may
 from workshop.ledger.views import deed
@@ -48,14 +54,21 @@ def change_member(request, pk):
     return deed(
         request,
         form_class=MemberChangeForm,
-        save=lambda form: member_change(member=member, by=request.user, **form.values()),
+        save=lambda form: member_change(
+            member=member, by=request.user, seen=form.cleaned_data["version"], **form.values()
+        ),
         title=member.name,
         lead=_("Signs in as %(name)s. Whoever leaves is closed, never removed: what was signed stays signed.")
         % {"name": member.username},
         back=reverse("people"),
         said=_("Written down."),
         template="ledger/member_change.html",
-        initial={"name": member.name, "role": member.role, "is_active": member.is_active},
+        initial={
+            "name": member.name,
+            "role": member.role,
+            "is_active": member.is_active,
+            "version": member_version(member),
+        },
         context={"changes": member_changes(member), **ROOM},
     )
 

@@ -31,10 +31,10 @@ entry_struck = Signal()  # sender: the kind of entry; entry, by
 
 
 class Stale(ValidationError):
-    """Somebody changed the record since it was read. `changes` are the changes not yet seen."""
+    """Somebody changed the record since it was read. `changes`, up to its `version` now, are not yet seen."""
 
-    def __init__(self, record: Record, changes: list[Change]):
-        self.record, self.changes = record, changes
+    def __init__(self, version: int, changes: list[Change]):
+        self.version, self.changes = version, changes
         who = changes[-1].by if changes else None
         super().__init__(
             _(
@@ -129,7 +129,7 @@ def record_change(record: R, *, by, seen: int | None = None, deed: str = "", **v
     """
     kept = type(record)._default_manager.select_for_update().get(pk=record.pk)
     if seen is not None and kept.version != seen:
-        raise Stale(kept, list(history(kept).filter(version__gt=seen)))
+        raise Stale(kept.version, list(history(kept).filter(version__gt=seen)))
     fields = []
     for name, value in values.items():
         field = kept._meta.get_field(name)

@@ -93,7 +93,7 @@ def stale_to_form(form, error: ValidationError) -> None:
         form.stale = error.changes
         if isinstance(form, RecordForm):
             form.data = form.data.copy()
-            form.data["version"] = error.record.version
+            form.data["version"] = error.version
         form.add_error(None, error)
         return
     if hasattr(error, "error_dict"):

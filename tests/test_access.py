@@ -132,7 +132,7 @@ measure-add         person          makers  makers
 
 paper               paper           makers  -
 paper-preview       paper+stave     makers  -
-paper-issue         paper+stave     -       makers
+paper-issue         paper+stave     makers  makers
 paper-draft         paper+stave     makers  -
 stave-tags          -               makers  -
 stave-tags-print    -               makers  -

@@ -3,9 +3,11 @@
 from collections.abc import Callable
 from functools import wraps
 
-from django.contrib.auth.decorators import login_required
+from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.utils.translation import gettext as _
+
+from workshop.ledger.ways import page_of
 
 OWNER, MAKER, HELPER = "owner", "maker", "helper"
 
@@ -35,8 +37,9 @@ def may(deed: str) -> Callable:
 
     def guard(view):
         @wraps(view)
-        @login_required
         def guarded(request, *args, **kwargs):
+            if not request.user.is_authenticated:
+                return redirect_to_login(page_of(request))
             if not allowed(request.user, deed, request.shop):
                 raise PermissionDenied(
                     _("This is not for a %(role)s.") % {"role": request.user.get_role_display()}

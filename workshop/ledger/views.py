@@ -8,7 +8,6 @@ from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import Http404, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -16,13 +15,7 @@ from workshop.ledger.forms import RecordForm
 from workshop.ledger.models.base import Entry, Record
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.services import Stale, entry_strike, history
-
-
-def back_to(request, fallback: str) -> str:
-    """Where the page was left, if that is one of our own."""
-    there = request.POST.get("next") or request.GET.get("next") or ""
-    own = url_has_allowed_host_and_scheme(there, {request.get_host()}, require_https=request.is_secure())
-    return there if own else fallback
+from workshop.ledger.ways import back_to
 
 
 def deed(

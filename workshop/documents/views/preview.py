@@ -7,7 +7,7 @@ from django.http import HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.documents.desk import Draft, Remark
 from workshop.documents.forms import IssueForm
@@ -39,10 +39,12 @@ def preview(request, kind, pk):
     return _shown(request, paper, subject, draft, desk, form)
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 @may("record")
 def issue(request, kind, pk):
     """Keep the paper as it was seen; then it is streamed, now and whenever it is asked for again."""
+    if request.method == "GET":  # a refusal was shown at this address, and is asked for again
+        return HttpResponseRedirect(reverse("paper-preview", args=[kind, pk]))
     paper, desk = paper_of(request, kind), desk_of(request)
     subject = get_object_or_404(paper.found(), pk=pk)
     draft = paper.draft_for(subject, desk, request.user)

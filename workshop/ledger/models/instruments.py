@@ -35,3 +35,6 @@ class InstrumentCheck(Entry):
     instrument = models.ForeignKey(Instrument, models.PROTECT, related_name="instrument_checks")
     against = models.CharField(_("checked against"), max_length=120)
     read = models.CharField(_("it read"), max_length=60)
+
+    def __str__(self):
+        return f"{self.against}: {self.read}"

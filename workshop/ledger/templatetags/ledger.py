@@ -7,6 +7,7 @@ from django.utils.html import format_html
 from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
+from workshop.ledger.ways import page_of
 
 register = template.Library()
 
@@ -66,4 +67,4 @@ def dash(value):
 @register.inclusion_tag("ledger/_struck.html", takes_context=True)
 def strike(context, entry):
     """The button that strikes an entry out, or the line that says who struck it."""
-    return {"entry": entry, "request": context.get("request"), "csrf_token": context.get("csrf_token")}
+    return {"entry": entry, "page": page_of(context["request"]), "csrf_token": context.get("csrf_token")}

@@ -28,6 +28,7 @@ TILLERING = Facts(
         (Facts(stage="tillering"), "long_string"),
         (replace(TILLERING, strung="long"), "low_brace"),
         (TILLERING, "draw_further"),
+        (replace(TILLERING, wanted_draw_m=None, next_draw_m=None, draw_unknown=True), "grip_depth"),
         (replace(TILLERING, strung="low", draw_m=22 * INCH), "full_brace"),
         (replace(TILLERING, work_since=True), "weigh_again"),
         (replace(TILLERING, force_n=50 * LB), "too_heavy"),

@@ -163,7 +163,7 @@ def test_without_javascript_the_plain_fields_do_it_all(open_page, bow):
     for figure in ("8", "12", "16", "20", "24", "28", "32", "36", "40", "45"):
         page.fill("[name=force_n]", figure)
         page.click("text=Write it down")
-    assert "The series is whole" in page.content()
+    assert "The series is complete" in page.content()
     assert len(points()) == 10 and WeighIn.objects.get().purpose == "final"
     page.fill("[name=draw_m]", "30")
     page.fill("[name=force_n]", "fifty")

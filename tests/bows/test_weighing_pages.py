@@ -97,7 +97,7 @@ def test_a_full_series_without_javascript_rates_the_bow(as_owner, bow):
         assert pull(as_owner, weigh_in, force_n=str(pounds)).status_code == 200
     assert offered == ["10", "12", "14", "16", "18", "20", "22", "24", "26", "28"]
     page = as_owner.get(reverse("weigh-in", args=[weigh_in.pk])).content.decode()
-    assert "The series is whole" in page and "ft·lb" in page and "within" not in page
+    assert "The series is complete" in page and "ft·lb" in page and "within" not in page
     assert rating_of(bow).ok
 
 

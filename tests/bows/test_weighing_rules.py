@@ -6,14 +6,19 @@ import uuid
 
 import pytest
 
-from workshop.bows.models import Bow, Expectation, ShotsFired, WeighPoint, WorkDone
-from workshop.bows.weighing.forecasts import limit_n
+from workshop.bows.models import Bow, Expectation, ShotsFired, WeighIn, WeighPoint, WorkDone
+from workshop.bows.nextstep import step_words
+from workshop.bows.selectors.glance import glances
+from workshop.bows.services.readings import set_add
+from workshop.bows.weighing.forecasts import before_pull, full_draw_m, limit_n, pull_to_m, series_m
 from workshop.bows.weighing.page import facts_of
+from workshop.bows.weighing.passes import Pass
 from workshop.bows.weighing.selectors import last_weigh_in, rating_of, series_of, weighings_of, weight_now
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
 from workshop.bows.weighing.words import words_of
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import entry_add, entry_strike, record_add
+from workshop.ledger.units import UnitsInUse
 
 pytestmark = pytest.mark.django_db
 NUMBERS = itertools.count(1)
@@ -405,3 +410,56 @@ def test_a_point_sent_twice_is_one_point(make_bow, weigh, owner):
     sent = {"weigh_in": weigh_in, "by": owner, "system": "imperial", "entry_key": uuid.uuid4()}
     first, second = (weigh_point_add(draw_m=0.5, force_n=100.0, **sent) for _ in range(2))
     assert first == second and WeighPoint.objects.count() == 1
+
+
+# how far to draw
+
+
+@pytest.mark.parametrize("purpose", ["tillering", "series"])
+def test_a_childs_bow_is_not_sent_to_28_in_because_its_grip_was_not_measured(
+    make_bow, weigh, shop, owner, purpose
+):
+    """Ordered 18 in from the back, weighed from the belly: how far that is only the grip's depth can say."""
+    bow = make_bow(wanted_draw_m=18 * INCH_M, wanted_n=15 * POUND_N, stage="tillering")
+    weigh_in = weigh(bow, (12, 8), (14, 10), purpose=purpose, draw_from="belly")
+    known = weighings_of(bow)
+    one = known.of(weigh_in)
+    assert full_draw_m(one) is None and series_m(one, "imperial") == []
+    pull = before_pull(known, one, pull_to_m(known, one, None, "imperial"), None)
+    assert pull.draw_m is None and pull.no_end == "no_grip_depth"
+    assert not Expectation.objects.exists(), "nothing is foretold of a draw nobody ordered"
+    set_add(bow=bow, by=owner, follow_m=0.0, is_zero=True, happened_on=DAY, rested=True)
+    bow = Bow.objects.get(pk=bow.pk)
+    step = glances([bow], shop=shop, today=DAY)[bow.pk].step
+    assert step.code == "grip_depth" and "depth of its grip" in step_words(step, UnitsInUse("imperial"))
+
+
+def test_with_the_grips_depth_it_is_drawn_as_far_as_ordered_and_no_further(make_bow, weigh):
+    bow = make_bow(wanted_draw_m=18 * INCH_M, grip_depth_m=1.25 * INCH_M)
+    weigh_in = weigh(bow, (12, 8), purpose="series", draw_from="belly")
+    draws = series_m(weighings_of(bow).of(weigh_in), "imperial")
+    assert draws[-1] == pytest.approx(16.75 * INCH_M), "18 in from the back of a grip 1 1/4 in deep"
+
+
+def test_where_no_draw_is_ordered_the_usual_28_in_is_the_end(make_bow, weigh):
+    bow = make_bow(wanted_draw_m=None)
+    weigh_in = weigh(bow, (12, 8), purpose="series", draw_from="belly")
+    assert series_m(weighings_of(bow).of(weigh_in), "imperial")[-1] == pytest.approx(28 * INCH_M)
+
+
+def test_after_scraping_it_may_go_back_to_where_it_was_drawn(make_bow, weigh, work):
+    bow = make_bow(wanted_draw_m=18 * INCH_M)
+    weigh_in = weigh(bow, (12, 8), draw_from="belly")
+    work(bow)
+    known = weighings_of(bow)
+    planned = Pass(bow, WeighIn(bow=bow, draw_from="belly", strung="full", purpose="tillering"), ())
+    assert pull_to_m(known, planned, None, "imperial") == pytest.approx(weigh_in.points.get().draw_m)
+
+
+def test_the_trade_standard_needs_no_grip_depth(make_bow, weigh):
+    """28 in by the trade standard is 26 1/4 in from the belly of any grip (AMO FP-3: pivot and 1 3/4 in)."""
+    bow = make_bow(draw_from="trade")
+    weigh(bow, (22, 37), (26.25, 45), purpose="final", draw_from="belly")
+    rating = rating_of(bow)
+    assert rating.ok and not rating.interpolated and rating.force_n == pytest.approx(45 * POUND_N)
+    assert last_weigh_in(bow).wanted_draw_m == pytest.approx(26.25 * INCH_M)

@@ -143,7 +143,7 @@ def tillers_it(wilma):
     said = wilma.at_bow(BOW, "Write down work", deed="scraped", limb="both")
     assert "Earlier weigh-ins no longer rate this bow" in said
     said = wilma.weighs_in_full(BOW, TILLERED, final=False, strung="full", brace_m="6 1/2")
-    assert "42 lb" in said and "The series is whole" in said
+    assert "42 lb" in said and "The series is complete" in said
     assert "42 lb at 28 in" in wilma.finds(BOW)
 
 

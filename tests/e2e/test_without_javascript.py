@@ -61,7 +61,7 @@ def test_the_weigh_in_and_the_hand_over(wilma, bow):
     said = wilma.weighs_once("W-1", "20", "28")
     assert "28 lb" in said and "Expected at 28 in" in said
     said = wilma.weighs_in_full("W-1", WEIGHTS, final=True)
-    assert "44.5 lb" in said and "The series is whole" in said
+    assert "44.5 lb" in said and "The series is complete" in said
     assert WeighIn.objects.count() == 2 and WeighPoint.objects.count() == 11
     wilma.brings_bow_to("W-1", "ready")
     tag = wilma.issues("Rating tag", "W-1")

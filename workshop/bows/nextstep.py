@@ -46,6 +46,7 @@ class Facts:
     tolerance_n: float | None = None
     limit_n: float | None = None  # of pull
     next_draw_m: float | None = None
+    draw_unknown: bool = False  # ordered, but cannot be carried to where the last weigh-in measures
     work_since: bool = False
     shots: int = 0
     shots_wanted: int = 0
@@ -122,6 +123,8 @@ def _tillering(facts: Facts) -> Iterator[Step]:
     elif facts.limit_n is not None and facts.force_n > facts.limit_n:
         over = facts.force_n - facts.limit_n
         yield Step("too_heavy", {"over": (over, "force"), "draw": (facts.draw_m, "draw")})
+    if facts.draw_unknown:
+        yield Step("grip_depth")
     if facts.wanted_draw_m is None:
         yield Step("draw_further", _to(facts))
     elif facts.draw_m is not None and facts.draw_m < facts.wanted_draw_m - 0.001:
@@ -223,6 +226,10 @@ def _sentences(known: bool) -> dict[str, str]:
         "draw_further": _("Look at the tiller; if both limbs are even, weigh it at %(draw)s.")
         if known
         else _("Look at the tiller; if both limbs are even, draw it a little further."),
+        "grip_depth": _(
+            "Measure the depth of its grip, or weigh it from where its draw is ordered: how far to draw it cannot "
+            "be said before."
+        ),
         "upper": _("Decide which limb is the upper."),
         "light": _("It is %(by)s lighter than is allowed: pike it, agree on less, or keep it for stock."),
         "shoot_in": _("At its draw and weight: shoot it in."),

@@ -10,7 +10,7 @@ from workshop.bows.plan.limbs import Limbs, measured_limbs, usual_limbs
 from workshop.bows.plan.record import SOLVED, outcomes, shop_record, taken_set
 from workshop.bows.plan.solving import Strained
 from workshop.bows.sets import SetNow
-from workshop.bows.weighing.forecasts import basis, full_draw_m, limit_n, next_pull_m, pull_to_m
+from workshop.bows.weighing.forecasts import basis, full_draw_m, limit_n, next_pull_m, no_end, pull_to_m
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.drawcurve import SAME_DRAW_M
@@ -69,6 +69,8 @@ def next_pull(bow: Bow, *, shop=None, system: str = "imperial", known: Weighings
         return NextPull("long_string")
     if basis(known, last) is None:
         return NextPull("work_since")
+    if why := no_end(last):
+        return NextPull(why, last)
     draws = [next_pull_m(known, last, limit_n(bow, shop), system), full_draw_m(last)]
     return _foreseen(bow, shop, known, last, draws)
 
@@ -79,7 +81,7 @@ def solved_before_pull(
     """The solved forecasts for the next pull of a weigh-in and for its full draw, each with what it was made from:
     to be kept as expectations. Nothing is solved where all of it is `kept`, by method and draw, already."""
     start = basis(known, one)
-    if start is None or start.weigh_in.draw_from != one.weigh_in.draw_from:
+    if start is None or start.weigh_in.draw_from != one.weigh_in.draw_from or no_end(start):
         return []
     draws = [pull_to_m(known, one, limit_n(known.bow, shop), system), full_draw_m(one)]
     draws = [each for each in draws if each is not None and each > start.furthest.draw_m + SAME_DRAW_M]

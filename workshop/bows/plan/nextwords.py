@@ -22,6 +22,14 @@ WHY_NOT = {
         "With the brace height of the weigh-in, and the depth of the grip, the next pull could be foretold."
     ),
     "falls": lambda: _("The last weigh-in falls from one draw to a further one: nothing is foretold from that."),
+    "no_grip_depth": lambda: _(
+        "The draw is ordered from another place than it was weighed from: with the grip’s depth, back to pivot point, "
+        "the next pull could be foretold."
+    ),
+    "no_axis_depth": lambda: _(
+        "The draw is ordered from another place than it was weighed from: weigh it from there, and the next pull is "
+        "foretold here."
+    ),
     "reached": lambda: "",
 }  # fmt: skip
 WAYS = {

@@ -12,7 +12,7 @@ from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading
 from workshop.bows.models.bow import SOLID, Part
 from workshop.bows.nextstep import Facts, Rest, Step, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
-from workshop.bows.weighing.forecasts import limit_n, next_pull_m
+from workshop.bows.weighing.forecasts import limit_n, next_pull_m, no_end
 from workshop.bows.weighing.passes import Weighings
 from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weighings_of_bows, weight_now
 from workshop.staves.models.staves import StaveState
@@ -163,6 +163,7 @@ def _facts(known: dict, *, shop, system: str) -> Facts:
         next_draw_m=next_pull_m(weighings, last, known["limit_n"], system)
         if last and not last.is_long
         else None,
+        draw_unknown=bool(last and no_end(last)),
         work_since=bool(last and weighings.work_since(last.weigh_in)),
         shots=known["shots"],
         shots_wanted=shop.shots_wanted,

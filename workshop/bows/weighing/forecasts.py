@@ -24,10 +24,11 @@ BEYOND_BRACE_M, USUAL_FIRST_M = 0.05, 10 * INCH_M
 class BeforePull:
     """What a maker is told before the bow is drawn again: how far, what it weighed there, what to expect."""
 
-    draw_m: float | None  # None when the series is done
+    draw_m: float | None  # None when the series is done, or where it ends cannot be said
     last_n: float | None
     expected: Projection | None
     too_heavy: bool = False  # past the limit of pull as it was last drawn, and no wood came off since
+    no_end: str = ""  # why the ordered draw cannot be carried to where this weigh-in measures
 
 
 def limit_n(bow: Bow, shop) -> float | None:
@@ -37,14 +38,23 @@ def limit_n(bow: Bow, shop) -> float | None:
     return limit_of_pull(bow.wanted_n, allowance_n=shop.allowance_n, allowance_pct=shop.allowance_pct)
 
 
-def full_draw_m(one: Pass) -> float:
-    """The draw a series goes to, as this weigh-in measures."""
-    return one.wanted_draw_m or USUAL_DRAW_M
+def full_draw_m(one: Pass) -> float | None:
+    """The draw a series goes to, as this weigh-in measures. None where a draw is ordered that cannot be carried
+    to where this one measures: the usual one may be far beyond it."""
+    return USUAL_DRAW_M if one.bow.wanted_draw_m is None else one.wanted_draw_m
+
+
+def no_end(one: Pass) -> str:
+    """Why it cannot be said how far a series goes; nothing where it can."""
+    return one.shift_from(one.bow.draw_from).why if full_draw_m(one) is None else ""
 
 
 def series_m(one: Pass, system: str) -> list[float]:
-    """The draws of the full series: by even steps from beyond the brace to the ordered draw."""
+    """The draws of the full series: by even steps from beyond the brace to the ordered draw. None at all where
+    that draw cannot be said."""
     step, end = STEPS_M[system], full_draw_m(one)
+    if end is None:
+        return []
     first = USUAL_FIRST_M if one.braced_draw_m is None else one.braced_draw_m + BEYOND_BRACE_M
     count = int(first / step - 1e-6) + 1 if one.braced_draw_m is not None else round(first / step)
     draws = []
@@ -60,18 +70,19 @@ def next_draw_m(one: Pass, system: str) -> float | None:
     return next((draw for draw in series_m(one, system) if draw > reached + SAME_DRAW_M), None)
 
 
-def next_pull_m(known: Weighings, one: Pass, limit: float | None, system: str) -> float:
+def next_pull_m(known: Weighings, one: Pass, limit: float | None, system: str) -> float | None:
     """How far to draw for one figure: where it was last drawn to when wood came off since or the limit of pull
-    was passed there; otherwise an inch further, and never beyond the ordered draw by itself."""
+    was passed there; otherwise an inch further, and never beyond the ordered draw by itself. None where that draw
+    cannot be said."""
     last = known.before(one) if not one.counts else one
-    shift = last.shift_to(one.weigh_in.draw_from) if last else None
+    shift, full = last.shift_to(one.weigh_in.draw_from) if last else None, full_draw_m(one)
     if last is None or not shift.ok:
-        return series_m(one, system)[0]
+        return next(iter(series_m(one, system)), None)
     reached = last.furthest.draw_m + shift.metres
     too_heavy = limit is not None and last.furthest.force_n > limit
     if too_heavy or (last is not one and known.work_since(last.weigh_in)):
         return reached
-    return round(max(reached, min(reached + FURTHER_M[system], full_draw_m(one))), 5)
+    return None if full is None else round(max(reached, min(reached + FURTHER_M[system], full)), 5)
 
 
 def basis(known: Weighings, one: Pass) -> Pass | None:
@@ -104,7 +115,7 @@ def too_heavy(known: Weighings, one: Pass, limit: float | None) -> bool:
 def before_pull(known: Weighings, one: Pass, draw_m: float | None, limit: float | None) -> BeforePull:
     """What to say before drawing to `draw_m`."""
     if draw_m is None:
-        return BeforePull(None, None, None)
+        return BeforePull(None, None, None, too_heavy(known, one, limit), no_end(one))
     place = one.weigh_in.draw_from
     last, last_n = known.before(one), None
     curve = last.curve(place) if last else None
@@ -115,7 +126,8 @@ def before_pull(known: Weighings, one: Pass, draw_m: float | None, limit: float 
             last_n = None
     start = basis(known, one)
     ways = expected_at(start, draw_m, place) if start else []
-    return BeforePull(draw_m, last_n, combine(ways) if ways else None, too_heavy(known, one, limit))
+    heavy = too_heavy(known, one, limit)
+    return BeforePull(draw_m, last_n, combine(ways) if ways else None, heavy, no_end(one))
 
 
 def shown_before_pull(known: Weighings, one: Pass, system: str, limit: float | None) -> list[Projection]:
@@ -125,7 +137,7 @@ def shown_before_pull(known: Weighings, one: Pass, system: str, limit: float | N
         return []
     pull = before_pull(known, one, pull_to_m(known, one, limit, system), limit)
     full = full_draw_m(one)
-    ways = expected_at(start, full, place)
+    ways = [] if full is None else expected_at(start, full, place)
     next_pull = [pull.expected] if pull.expected else []
     return [*next_pull, *ways]
 

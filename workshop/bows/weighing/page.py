@@ -70,7 +70,7 @@ class WeighInPage:
     pull: BeforePull
     is_latest: bool
     limit_n: float | None
-    full_m: float
+    full_m: float | None
     ways: Sequence[Way]
     slope: Slope | None
     rows: Sequence[Row]
@@ -83,7 +83,7 @@ def weigh_in_page(known: Weighings, one: Pass, shop, units: UnitsInUse) -> Weigh
     limit, before = limit_n(known.bow, shop), known.before(one)
     full, place = full_draw_m(one), one.weigh_in.draw_from
     start = basis(known, one)
-    ways = expected_at(start, full, place) if start else []
+    ways = expected_at(start, full, place) if start and full is not None else []
     return WeighInPage(
         one=one,
         before=before,

@@ -14,7 +14,7 @@ from workshop.bows.models.bow import BowKind
 from workshop.bows.models.weighing import Strung
 from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, Energy, draw_curve, stored_energy
 from workshop.calc.draws import GripDepth
-from workshop.calc.errors import CalcError
+from workshop.calc.errors import CalcError, TooFew
 from workshop.calc.imperial import POUND_N
 from workshop.calc.weighin import Lighter, lighter_than_before
 from workshop.ledger.models.shop import DrawFrom
@@ -40,18 +40,18 @@ class Shift:
 
 
 def shift_of(bow: Bow, was: str, wanted: str, grip_depth_m: float | None = None) -> Shift:
-    """From `was` to `wanted` on this bow, with its own grip depth or not at all.
+    """From `was` to `wanted` on this bow; where the grip's depth matters, with its own or not at all.
 
     The axis lies half the grip deep only where the grip itself bends.
     """
-    depth = grip_depth_m or bow.grip_depth_m
-    if was == wanted:
-        return Shift()
-    if not depth:
+    grip = GripDepth(grip_depth_m or bow.grip_depth_m or None)
+    try:
+        metres = grip.convert(_ANY_DRAW_M, given=was, wanted=wanted) - _ANY_DRAW_M
+    except TooFew:
         return Shift(why="no_grip_depth")
-    if DrawFrom.AXIS in (was, wanted) and bow.kind != BowKind.COMPASS:
+    if was != wanted and DrawFrom.AXIS in (was, wanted) and bow.kind != BowKind.COMPASS:
         return Shift(why="no_axis_depth")
-    return Shift(GripDepth(depth).convert(_ANY_DRAW_M, given=was, wanted=wanted) - _ANY_DRAW_M)
+    return Shift(metres)
 
 
 @dataclass(frozen=True)

@@ -92,7 +92,7 @@ ELSEWHERE = {
     "strike-out": "tests/ledger/test_services.py",
     "backup": "tests/pages/test_backup.py",
     "stave-photo-add": "tests/photos/test_photo_pages.py",
-    "bow-photo-add": "tests/photos/test_photo_pages.py, the same form",
+    "bow-photo-add": "tests/photos/test_photo_pages.py",
     "meter-round-write": "tests/staves/test_round.py",
     "person-nameless": "tests/orders/test_persons.py",
     "weigh-point-add": "as the deed “weigh a draw”, from the page of the weigh-in",

@@ -19,7 +19,7 @@ from workshop.orders.services.handover import bow_deliver, bow_start_for_line, v
 from workshop.orders.services.orders import line_add, line_change, order_add
 from workshop.orders.services.persons import person_add
 from workshop.staves.models import Timber
-from workshop.staves.services import felling_change
+from workshop.staves.services import felling_change, moisture_add, stave_step
 
 pytestmark = pytest.mark.django_db
 DAY = dt.date(2026, 3, 14)
@@ -54,6 +54,30 @@ def test_each_deed_is_written_and_leads_back_to_the_bow(as_owner, bow, name):
     assert answer.status_code == 302, answer.context["form"].errors
     assert answer.url == reverse("bow", args=[bow.pk])
     assert as_owner.get(answer.url).status_code == 200
+
+
+def test_a_bow_is_started_from_the_page_of_a_piece_that_is_ready(as_owner, owner, staves):
+    ready, green, dry = staves
+    stave_step(stave=ready, state="ready", by=owner)
+    moisture_add(stave=dry, by=owner, reading_pct=9, happened_on=timezone.localdate())
+
+    def way(stave):
+        page = as_owner.get(reverse("stave", args=[stave.pk])).content.decode()
+        address = f"{reverse('bow-add')}?pieces={stave.tag}"
+        return address if f'href="{address}"' in page else None
+
+    assert way(ready) and way(dry) and not way(green)
+    begun = as_owner.post(reverse("bow-add"), sent(as_owner.get(way(ready)), number="26-30"))
+    assert begun.status_code == 302
+    assert Bow.objects.get(number="26-30").pieces.get().stave == ready
+    assert not way(ready), "a piece that is in a bow starts no other"
+
+
+def test_a_helper_starts_no_bow_from_a_piece(client, helper, owner, staves):
+    stave_step(stave=staves[0], state="ready", by=owner)
+    client.force_login(helper, backend=BACKEND)
+    page = client.get(reverse("stave", args=[staves[0].pk])).content.decode()
+    assert reverse("bow-add") not in page
 
 
 @pytest.mark.parametrize("name", DEEDS)

@@ -5,8 +5,11 @@ import uuid
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.urls import reverse
 from PIL import ExifTags, Image
 
+from workshop.bows.models import BowPhoto
+from workshop.bows.services.bows import bow_start
 from workshop.ledger.models import Shop
 from workshop.photos.images import MAX_BYTES
 from workshop.photos.services import photo_path
@@ -36,9 +39,22 @@ def stave(owner):
     return felling.staves.get()
 
 
-def sent(client, stave, content, name="knot.jpg", **values):
+@pytest.fixture
+def bow(owner):
+    return bow_start(by=owner, number="26-07")
+
+
+def bomb() -> bytes:
+    """A few bytes that unpack to more than is taken: a picture of one colour, 10 000 on a side."""
+    out = io.BytesIO()
+    Image.new("1", (10_000, 10_000)).save(out, "PNG")
+    return out.getvalue()
+
+
+def sent(client, of, content, name="knot.jpg", **values):
+    """Send a photo of a piece of wood or a bow."""
     return client.post(
-        f"/wood/pieces/{stave.pk}/photo",
+        reverse(f"{of._meta.model_name}-photo-add", args=[of.pk]),
         {
             "picture": SimpleUploadedFile(name, content, "image/jpeg"),
             "caption": "a knot on the back",
@@ -101,8 +117,9 @@ SVG = b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>'
         (b"", "empty"),
         (jpeg()[:900], "cut short"),
         (b"\xff\xd8\xff" + b"\0" * (MAX_BYTES + 1), "too large"),
+        (bomb(), "too big when unpacked"),
     ],
-    ids=["page", "words", "svg", "gif", "empty", "truncated", "50 MB"],
+    ids=["page", "words", "svg", "gif", "empty", "truncated", "50 MB", "bomb"],
 )
 def test_what_is_no_photo_is_refused_by_name_beside_the_field(as_owner, stave, content, words):
     answer = sent(as_owner, stave, content)
@@ -110,6 +127,33 @@ def test_what_is_no_photo_is_refused_by_name_beside_the_field(as_owner, stave, c
     assert words in answer.context["form"].errors["picture"][0]
     assert "a knot on the back" in answer.content.decode()
     assert not StavePhoto.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"<html><script>alert(1)</script></html>", "not a picture"),
+        (SVG, "kind of picture is not taken"),
+        (jpeg()[:900], "cut short"),
+        (b"\xff\xd8\xff" + b"\0" * (MAX_BYTES + 1), "too large"),
+        (bomb(), "too big when unpacked"),
+    ],
+    ids=["page", "svg", "truncated", "50 MB", "bomb"],
+)
+def test_what_is_no_photo_of_a_bow_is_refused_by_name_beside_the_field(as_owner, bow, content, words):
+    answer = sent(as_owner, bow, content)
+    assert answer.status_code == 422
+    assert words in answer.context["form"].errors["picture"][0]
+    assert "a knot on the back" in answer.content.decode()
+    assert not BowPhoto.objects.exists()
+
+
+def test_where_a_bow_was_photographed_is_gone(as_owner, bow):
+    assert sent(as_owner, bow, jpeg(gps=True)).status_code == 302
+    for size in ("master", "display"):
+        with Image.open(photo_path(BowPhoto.objects.get(), size)) as kept:
+            assert dict(kept.getexif()) == {}
+            assert not kept.getexif().get_ifd(ExifTags.IFD.GPSInfo)
 
 
 def test_a_photo_is_for_those_who_are_signed_in(client, as_owner, stave):

@@ -62,6 +62,12 @@ class StaveSheet:
     drying: Drying | None
     wood: PieceWood
 
+    @property
+    def may_begin_a_bow(self) -> bool:
+        """Called ready, laid on the bench, or dry enough to be worked; and in no bow."""
+        called = self.stave.state in (StaveState.READY, StaveState.BENCH)
+        return not self.bows and (called or self.readiness.ok)
+
 
 def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove | None = None) -> StaveSheet:
     """The whole page in a fixed number of queries. The stave comes with `felling__timber`, `parent`, `place`.

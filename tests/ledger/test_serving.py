@@ -11,6 +11,7 @@ import sys
 
 import pytest
 
+from tests.bad_input.filling import form_on
 from tests.served import ROOT, Served, environment, free_port, manage
 
 
@@ -122,6 +123,29 @@ def test_a_database_from_a_newer_program_is_one_sentence(ledger, tmp_path):
 def test_a_file_that_is_no_database_is_one_sentence(tmp_path):
     (tmp_path / "ledger.sqlite3").write_bytes(b"shopping list " * 200)
     assert "cannot be opened" in refused(tmp_path, "serve", "--listen", f"127.0.0.1:{free_port()}")
+
+
+@pytest.mark.parametrize("megabytes", [41, 100])
+def test_a_film_sent_for_a_photo_is_refused_in_the_page_and_the_caption_stays(ledger, tmp_path, megabytes):
+    folder = shutil.copytree(ledger[0], tmp_path / "data")
+    with Served(folder) as served:
+        browser = served.browser()
+        browser.post("/sign-in", username="wilma", password="yew-and-ash-1")
+        typed = filled(browser, "/bench/new", number="26-07")
+        browser.send("/bench/new", **typed)
+        bow = browser.at.removeprefix(browser.address)
+        typed = filled(browser, f"{bow}/photo", caption="a knot on the back")
+        status, page = browser.upload(
+            f"{bow}/photo", "picture", b"\xff\xd8" + bytes(megabytes * 2**20), **typed
+        )
+    assert status == 422
+    assert "This file is too large: at most 40 MB" in page and "a knot on the back" in page
+
+
+def filled(browser, path: str, **typed: str) -> dict[str, str]:
+    """The form at `path` as the page proposes it, and over it what is typed."""
+    _attrs, values = form_on(browser.get(path)[1])
+    return {name: given[0] for name, given in values.items()} | typed
 
 
 def test_a_foreign_host_name_is_not_answered(ledger, tmp_path):

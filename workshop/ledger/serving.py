@@ -14,6 +14,9 @@ from workshop import __version__
 from workshop.folder import Refused
 
 LOCAL_NAMES = ("localhost", "127.0.0.1", "::1")
+# Far above what any form takes, so that a film sent for a photo is refused beside its field by the form, not by the
+# server with a bare line. What is sent waits on the disk, not in memory, until it is read.
+MOST_SENT_BYTES = 256 * 1024 * 1024
 
 
 def lock_folder(folder: Path):

@@ -94,7 +94,11 @@ class Command(BaseCommand):
 
         logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a short queue is no news
         server = create_server(
-            application, sockets=[taken], threads=8, ident=None, max_request_body_size=64 * 1024 * 1024
+            application,
+            sockets=[taken],
+            threads=8,
+            ident=None,
+            max_request_body_size=serving.MOST_SENT_BYTES,
         )
         at = [n for n in names if n[0].isdigit()] or names or ["[::1]" if ":" in host else host]
         self.say(

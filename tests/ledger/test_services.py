@@ -1,13 +1,24 @@
 """Entries are signed, struck and never doubled; records keep what they were."""
 
 import datetime as dt
+import importlib
+import pkgutil
+import re
 
 import pytest
+from django.apps import apps
 from django.core.exceptions import PermissionDenied, ValidationError
+from django.db.models import FloatField
+from django.urls import reverse
 from django.utils import timezone
 
-from workshop.ledger.models import Change, Instrument, InstrumentCheck
+import workshop
+from workshop.calc.imperial import POUND_N
+from workshop.ledger.forms import LedgerForm, QuantityField
+from workshop.ledger.models import Change, Instrument, InstrumentCheck, Record
 from workshop.ledger.services import Stale, entry_add, entry_strike, history, record_add, record_change
+from workshop.ledger.units import UnitsInUse
+from workshop.ledger.wording import kind_of, reworded
 
 pytestmark = pytest.mark.django_db
 
@@ -59,6 +70,54 @@ def test_a_change_can_be_read(scale, owner, maker):
     line = history(scale).last()
     assert line.by == maker
     assert line.fields == [{"field": "name", "name": "name", "from": "Beam scale", "to": "Spring scale"}]
+
+
+@pytest.mark.parametrize(
+    ("system", "was", "became"), [("imperial", "1 lb", "2 lb"), ("metric", "0.5 kg", "0.9 kg")]
+)
+def test_a_change_of_a_measure_is_read_in_ones_own_units(as_owner, owner, scale, system, was, became):
+    record_change(scale, by=owner, doubt_n=POUND_N)
+    record_change(scale, by=owner, doubt_n=2 * POUND_N)
+    owner.units = system
+    owner.save()
+    page = as_owner.get(reverse("record-history", args=["ledger.instrument", scale.pk])).content.decode()
+    shown = re.sub(r"<[^>]+>", "", page).replace("\xa0", " ")
+    assert f"doubt of the scale: {was} → {became}" in " ".join(shown.split())
+    assert f"doubt of the scale: – → {was}" in " ".join(shown.split())
+    assert "4.44822 N" not in shown
+
+
+def test_a_change_written_before_figures_were_kept_is_read_as_it_was_written():
+    old = {"field": "length_m", "name": "length", "from": "1800 mm", "to": "1790 mm"}
+    assert reworded(old, "from", UnitsInUse("imperial")) == "1800 mm"
+
+
+def test_every_measure_of_a_record_is_read_back_as_it_is_asked_for():
+    """The kinds in `wording` are those of the forms' own fields, column by column."""
+    for module in pkgutil.walk_packages(workshop.__path__, "workshop."):
+        if "form" in module.name:
+            importlib.import_module(module.name)
+    asked = {
+        name: field.kind
+        for form in _below(LedgerForm)
+        for name, field in form.base_fields.items()
+        if isinstance(field, QuantityField)
+    }
+    kept = {
+        field.name
+        for record in apps.get_models()
+        if issubclass(record, Record)
+        for field in record._meta.fields
+        if isinstance(field, FloatField) and field.name in asked
+    }
+    assert len(kept) > 15
+    assert {name: kind_of(name) for name in kept} == {name: asked[name] for name in kept}
+
+
+def _below(form):
+    for each in form.__subclasses__():
+        yield each
+        yield from _below(each)
 
 
 def test_two_people_cannot_overwrite_each_other_unseen(scale, owner, maker):

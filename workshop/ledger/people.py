@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from workshop.ledger.models import Change, Member
 from workshop.ledger.roles import OWNER
 from workshop.ledger.services import Stale
-from workshop.ledger.wording import word
+from workshop.ledger.wording import told
 
 MEMBER = Member._meta.label_lower
 
@@ -65,9 +65,7 @@ def member_change(
         if was == value:
             continue
         setattr(kept, name, value)
-        field = kept._meta.get_field(name)
-        told = {"from": word(kept, field, was), "to": word(kept, field, value)}
-        fields.append({"field": name, "name": str(field.verbose_name), **told})
+        fields.append(told(kept, kept._meta.get_field(name), was, value))
     if owners == [kept] and not (kept.role == OWNER and kept.is_active):
         where = "role" if kept.role != OWNER else "is_active"
         raise ValidationError(

@@ -23,7 +23,7 @@ from django.utils.translation import gettext as _
 
 from workshop.ledger.models.base import Change, Entry, LedgerError, Record
 from workshop.ledger.roles import may_strike
-from workshop.ledger.wording import word
+from workshop.ledger.wording import told
 
 E = TypeVar("E", bound=Entry)
 R = TypeVar("R", bound=Record)
@@ -137,14 +137,7 @@ def record_change(record: R, *, by, seen: int | None = None, deed: str = "", **v
         if was == value:
             continue
         setattr(kept, name, value)
-        fields.append(
-            {
-                "field": name,
-                "name": str(field.verbose_name),
-                "from": word(kept, field, was),
-                "to": word(kept, field, value),
-            }
-        )
+        fields.append(told(kept, field, was, value))
     if not fields:
         return kept
     kept.full_clean()

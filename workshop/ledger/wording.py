@@ -1,21 +1,61 @@
 """A value of a record's field as a person reads it in the history."""
 
 import datetime as dt
+from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
 
 NOTHING = "–"
-# column suffix -> how the history shows it; the history keeps SI, for it outlives a setting
+# column suffix -> (kind of quantity, how its text is kept): in SI, for the history outlives a setting
 SUFFIXES = {
-    "_m": (1000, "mm"),
-    "_n": (1, "N"),
-    "_kg": (1, "kg"),
-    "_pct": (1, "%"),
-    "_c": (1, "°C"),
-    "_deg": (1, "°"),
+    "_m": ("length", 1000, "mm"),
+    "_n": ("force", 1, "N"),
+    "_kg": ("mass", 1, "kg"),
+    "_pct": ("percent", 1, "%"),
+    "_c": ("temperature", 1, "°C"),
 }
+# columns that are read and shown as another kind than their suffix says
+KINDS = {
+    "wanted_draw_m": "draw",
+    "grip_m": "place",
+    "grip_above_m": "place",
+    "fade_m": "place",
+    "brace_m": "brace",
+    "grip_depth_m": "depth",
+    "label_width_m": "label",
+    "label_height_m": "label",
+    "ready_low_pct": "moisture",
+    "ready_high_pct": "moisture",
+}
+
+
+def kind_of(name: str) -> str | None:
+    """The kind of quantity a column holds, by its name; None where it is no measure."""
+    kinds = (kind for suffix, (kind, *_text) in SUFFIXES.items() if name.endswith(suffix))
+    return KINDS.get(name) or next(kinds, None)
+
+
+def told(record, field, was, became) -> dict:
+    """What the history keeps of one field that changed. Of a measure also the figures, for the reader's units."""
+    kept = {
+        "field": field.name,
+        "name": str(field.verbose_name),
+        "from": word(record, field, was),
+        "to": word(record, field, became),
+    }
+    if kind_of(field.name):
+        kept["si"] = {"from": was, "to": became}
+    return kept
+
+
+def reworded(kept: dict, side: str, units) -> str:
+    """One side, `from` or `to`, of a field that changed, in the reader's units where its figure is kept."""
+    kind = kind_of(kept["field"])
+    if units is None or kind is None or "si" not in kept:
+        return kept[side]
+    return units.show(kept["si"][side], kind)
 
 
 def word(record, field, value) -> str:
@@ -30,7 +70,9 @@ def word(record, field, value) -> str:
         return _("yes") if value else _("no")
     if isinstance(value, dt.date) and not isinstance(value, dt.datetime):
         return show_date(value)
-    for suffix, (times, unit) in SUFFIXES.items():
+    if field.name.endswith("_minor"):
+        return f"{Decimal(value) / 100:.2f}"
+    for suffix, (_kind, times, unit) in SUFFIXES.items():
         if field.name.endswith(suffix) and isinstance(value, int | float):
             return f"{value * times:.6g} {unit}"
     return str(value)

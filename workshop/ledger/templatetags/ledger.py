@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
 from workshop.ledger.ways import page_of
+from workshop.ledger.wording import reworded
 
 register = template.Library()
 
@@ -34,6 +35,12 @@ def unit(context, kind):
     """The unit in use for a kind of quantity: `{% unit "draw" %}`."""
     units = context.get("units")
     return units.unit(kind) if units else ""
+
+
+@register.simple_tag(takes_context=True)
+def changed(context, field, side):
+    """What a field of a record was (`from`) or became (`to`), a measure in the reader's units."""
+    return reworded(field, side, context.get("units"))
 
 
 @register.filter

@@ -9,11 +9,14 @@ The table below is the law as the workshop means it, written down apart from the
     -        this method is not answered
 """
 
+import uuid
+
 import pytest
 from django.db import transaction
 from django.urls import get_resolver, reverse
 
 from tests.world import CONTACT, PRICE, build
+from workshop.bows.models import Dimension
 from workshop.ledger.services import record_change
 
 LAW = """
@@ -228,6 +231,22 @@ def test_each_address_lets_in_whom_the_law_lets_in_and_nobody_else(client, world
             if said not in wanted(role, who):
                 wrong.append(f"{method} {name}: {said}, not {' or '.join(sorted(wanted(role, who)))}")
     assert not wrong, "\n".join(wrong)
+
+
+@pytest.mark.parametrize(("role", "said"), [("owner", "let in"), ("maker", "let in"), ("helper", "kept out")])
+def test_a_helper_measures_a_bow_but_does_not_change_its_plan(client, world, people, role, said):
+    address = reverse("dimensions-add", args=world.at["bow"])
+    client.force_login(people[role], backend="django.contrib.auth.backends.ModelBackend")
+
+    def written(**more):
+        typed = {"limb": "A", "station_0": "6 in", "width_0": "1 1/2 in", "depth_0": "5/8 in"}
+        return client.post(address, typed | {"happened_on": "today", "entry_key": uuid.uuid4()} | more)
+
+    offered = 'name="planned"' in client.get(address, {"planned": "1"}).content.decode()
+    assert written().status_code == 302
+    assert verdict(written(planned="on")) == said
+    planned = Dimension.objects.filter(bow=world.bow, planned=True).exists()
+    assert offered == planned == (said == "let in")
 
 
 def test_makers_take_money_where_the_workshop_says_so(client, world, people, shop):

@@ -12,7 +12,10 @@ MOST_ROWS = 60
 
 
 class DimensionsForm(EntryForm):
-    """Rows of station, width and depth. A row without width and depth was not measured and is left out."""
+    """Rows of station, width and depth. A row without width and depth was not measured and is left out.
+
+    Only to one who `plans` is it offered to write down what is planned.
+    """
 
     limb = forms.ChoiceField(
         label=_("Limb"),
@@ -27,8 +30,10 @@ class DimensionsForm(EntryForm):
         ("depth", "depth", _("Depth")),
     )
 
-    def __init__(self, *args, stations=(), **kwargs):
+    def __init__(self, *args, stations=(), plans=False, **kwargs):
         super().__init__(*args, **kwargs)
+        if not plans:
+            del self.fields["planned"]
         self.count = self._sent() if self.is_bound else min(len(stations) + SPARE, MOST_ROWS)
         for row in range(self.count):
             for name, kind, label in self.COLUMNS:

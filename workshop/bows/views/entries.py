@@ -1,6 +1,7 @@
 """One page for each kind of entry on a bow. Whoever works in the shop may write them."""
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -16,7 +17,7 @@ from workshop.bows.services import readings as services
 from workshop.bows.sets import zero_is_due
 from workshop.bows.views.bow import ROOM, bow_or_404, bow_url
 from workshop.ledger.dates import show_date
-from workshop.ledger.roles import may
+from workshop.ledger.roles import allowed, may
 from workshop.ledger.views import deed
 
 
@@ -102,7 +103,9 @@ def add_dimensions(request, pk):
     """Many stations of one limb at once: proposed from the plan, or where the limb was measured last."""
     bow = bow_or_404(pk)
     limb = request.GET.get("limb") if request.GET.get("limb") in (Limb.A, Limb.B, Limb.BOTH) else Limb.A
-    planned = request.GET.get("planned") == "1"
+    plans = allowed(request.user, "record", request.shop)
+    if "planned" in request.POST and not plans:
+        raise PermissionDenied(_("A plan is not for a %(role)s.") % {"role": request.user.get_role_display()})
     return written(
         request,
         bow,
@@ -110,8 +113,9 @@ def add_dimensions(request, pk):
         services.dimensions_add,
         _("Dimensions"),
         lead=_("Stations are counted from the middle mark outward. Leave out what you did not measure."),
+        plans=plans,
         stations=_stations(bow, limb, request.units),
-        initial={"limb": limb, "planned": planned},
+        initial={"limb": limb, "planned": request.GET.get("planned") == "1"},
         template="bows/dimensions.html",
     )
 

@@ -50,9 +50,16 @@ def test_from_too_far_off_that_rule_says_nothing():
         by_share_an_inch(inches_and_pounds({8: 7}), 28 * INCH_M)
 
 
-def test_the_last_slope_goes_on_in_a_straight_line():
+def test_the_last_slope_goes_on_a_little_steeper():
+    """2 lb an inch for four inches more, 1.15 times (the middle of what simulated bows steepen by): 47.2 lb."""
     expected = by_last_slope(inches_and_pounds({20: 30, 22: 34, 24: 38}), 28 * INCH_M)
-    assert expected.force_n / POUND_N == pytest.approx(46)
+    assert expected.force_n / POUND_N == pytest.approx(38 + 1.15 * 8)
+
+
+@pytest.mark.parametrize("last_in", [16, 20, 24, 27])
+def test_no_way_expects_a_weight_outside_its_own_range(last_in):
+    for expected in rules_of_thumb(t1(step_in=1, last_in=last_in, doubt_lb=0.25), 28 * INCH_M):
+        assert expected.low_n < expected.force_n < expected.high_n, expected.method
 
 
 @pytest.mark.parametrize("last_in", [20, 22, 24, 26])

@@ -6,17 +6,17 @@ of the 60 % case: elastic median error below 2 %, with set below 4 % and without
 88 % of the outcomes. With 400 bows a share of 0.8 is known to 0.02 (one standard deviation).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
 
 from tests.calc.simulated import Made, make, measured, solve, stock_shapes, weighed
 from workshop.calc.cubic import monotone
-from workshop.calc.drawcurve import DrawCurve
+from workshop.calc.drawcurve import DrawCurve, end_slope
 from workshop.calc.imperial import INCH_M
 from workshop.calc.learning import Outcome, learn
-from workshop.calc.projection import Projection, combine, rules_of_thumb
+from workshop.calc.projection import Projection, by_last_slope, combine, rules_of_thumb
 from workshop.calc.setloss import (
     BowSet,
     default_rule,
@@ -103,9 +103,9 @@ def test_weighed_to_60_percent_of_the_draw_an_elastic_bow_is_foreseen(elastic):
     by = scores(elastic, 0.6)
     assert by["combined"].median_pct < 2, by["combined"]
     assert 75 <= by["combined"].held_pct <= 88, by["combined"]
-    # What the solved shape is for: it is several times nearer than any rule.
+    # What the solved shape is for: it is more than twice as near as any rule.
     assert by["combined"].median_pct < by["rules"].median_pct / 2, by["rules"]
-    assert by["combined"].median_pct < by["last_slope"].median_pct / 3, by["last_slope"]
+    assert by["combined"].median_pct < by["last_slope"].median_pct / 2, by["last_slope"]
 
 
 def test_with_its_dimensions_measured_it_is_foreseen_nearer_still(elastic):
@@ -128,9 +128,17 @@ def test_the_nearer_a_bow_has_been_drawn_the_nearer_the_projection(elastic):
     assert medians == sorted(medians, reverse=True)
 
 
-def test_the_straight_last_slope_reads_low(elastic):
-    # Why its band lies above it.
-    assert scores(elastic, 0.6)["last_slope"].bias_pct < -4
+def test_a_straight_last_slope_reads_low_so_it_is_carried_on_a_little_steeper(elastic):
+    random, straight, steeper = np.random.default_rng(7), Score([], []), Score([], [])
+    for bow, forces, _shape, _own in zip(*elastic, strict=True):
+        curve = weighed(bow, forces, random, to_share=0.6)
+        if not curve.falls:
+            expected = by_last_slope(curve, bow.draw_m)
+            rise_n = end_slope(curve).newton_per_m * (bow.draw_m - curve.draws_m[-1])
+            straight.add(replace(expected, force_n=curve.forces_n[-1] + rise_n), forces[-1])
+            steeper.add(expected, forces[-1])
+    assert straight.bias_pct < -4
+    assert straight.bias_pct < steeper.bias_pct < 1, steeper
 
 
 class Shop:

@@ -104,16 +104,16 @@ def by_share_an_inch(
 def by_last_slope(
     curve: DrawCurve, draw_m: float, *, of_the_rise: tuple[float, float] = (1.05, 1.25)
 ) -> Projection:
-    """The last slope carried on in a straight line.
+    """The last slope carried on, and what curves of wooden bows steepen beyond it.
 
-    Curves of wooden bows steepen toward the end, so this reads low: the band runs from 1.05 to 1.25 of the
-    rise, widened by the doubt of the slope itself (simulated bows: tests/calc/test_simulated_bows.py). `ok`
-    is false before half the draw, where the curve is still bending the other way.
+    A straight line reads low: the rise is taken 1.05 to 1.25 times, its middle for the weight expected, and the
+    band widened by the doubt of the slope itself (simulated bows: tests/calc/test_simulated_bows.py). `ok` is
+    false before half the draw, where the curve is still bending the other way.
     Errors: `TooFew` when there is one point and no brace; `NoSolution` when the slope is not rising.
 
     >>> from workshop.calc.drawcurve import draw_curve
     >>> round(by_last_slope(draw_curve([0.5, 0.6], [100.0, 140.0]), 0.7).force_n, 6)
-    180.0
+    186.0
     """
     last, rest = _start(curve, draw_m)
     slope = end_slope(curve)
@@ -126,7 +126,7 @@ def by_last_slope(
     half = float(np.hypot((of_the_rise[1] - of_the_rise[0]) / 2 * rise, doubt))
     half_way = float(curve.draws_m[-1]) >= draw_m / 2
     why = "" if half_way else "before_half_way"
-    return Projection("last_slope", draw_m, last + rise, middle - half, middle + half, half_way, why)
+    return Projection("last_slope", draw_m, middle, middle - half, middle + half, half_way, why)
 
 
 def combine(projections: list[Projection]) -> Projection:

@@ -50,7 +50,8 @@ class Lighter:
     """Two weigh-ins compared at their deepest common draw.
 
     `dying` when the later one is lighter beyond doubt. `ok` is false, with the reason in `why`, when they
-    cannot be compared: `work_done`, `another_brace`, `another_string`, `no_common_draw`.
+    cannot be compared: `work_done`, `no_brace`, `another_brace`, `another_string`,
+    `no_common_draw`.
     """
 
     dying: bool

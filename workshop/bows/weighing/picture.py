@@ -68,8 +68,8 @@ def way_label(way: Projection) -> str:
 def method_label(method: str) -> str:
     return {
         "pounds_an_inch": _("by 2 lb an inch"),
-        "share_an_inch": _("by 4 to 5 % an inch"),
-        "last_slope": _("by the last slope"),
+        "share_an_inch": _("by 4 to 5 % an inch, 6 % at the most"),
+        "last_slope": _("by the last slope, a little steeper"),
         "combined": _("all told"),
         "solved_shape": _("by the curve of such a bow, solved"),
         "solved_bow": _("by this bow, solved"),

@@ -11,7 +11,7 @@ from workshop.bows.nextstep import step_words
 from workshop.bows.selectors.glance import glances
 from workshop.bows.services.readings import set_add
 from workshop.bows.weighing.forecasts import before_pull, full_draw_m, limit_n, pull_to_m, series_m
-from workshop.bows.weighing.page import facts_of
+from workshop.bows.weighing.page import answer_of, facts_of
 from workshop.bows.weighing.passes import Pass
 from workshop.bows.weighing.selectors import last_weigh_in, rating_of, series_of, weighings_of, weight_now
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
@@ -141,6 +141,22 @@ def test_work_of_a_month_only_may_have_been_since(make_bow, weigh, work):
     assert rating_of(bow).why == ("work_since",)
 
 
+def test_work_of_june_written_after_a_weigh_in_of_the_30th_may_have_been_since(make_bow, weigh, work):
+    bow, last = make_bow(), dt.date(2026, 6, 30)
+    work(bow, "scraped", on=dt.date(2026, 6, 1), happened_to="m")
+    weigh(bow, *SERIES, purpose="final", on=last)
+    assert rating_of(bow).ok, "written before, it was done before"
+    work(bow, "scraped", on=dt.date(2026, 6, 1), happened_to="m")
+    assert rating_of(bow).why == ("work_since",)
+
+
+def test_work_of_the_first_may_follow_a_weigh_in_of_which_only_the_month_is_known(make_bow, weigh, work):
+    bow, first = make_bow(), dt.date(2026, 6, 1)
+    weigh(bow, *SERIES, purpose="final", on=first, happened_to="m")
+    work(bow, "scraped", on=first)
+    assert rating_of(bow).why == ("work_since",)
+
+
 def test_old_work_typed_in_after_the_weigh_in_does_not_spoil_it(make_bow, weigh, work):
     bow = make_bow()
     weigh(bow, *SERIES, purpose="final")
@@ -178,6 +194,25 @@ def test_the_axis_of_a_stiff_grip_is_not_guessed(make_bow, weigh):
     assert rating_of(stiff).why == ("no_axis_depth",)
     reached = rating_of(compass).between_m  # the axis lies 15 mm behind the back
     assert reached == pytest.approx((26 * INCH_M + 0.015, 28 * INCH_M + 0.015))
+
+
+# the answer
+
+
+@pytest.mark.parametrize(
+    ("pounds", "words"),
+    [
+        (45, "at 28 in, as wanted."),
+        (45.04, "at 28 in, as wanted."),
+        (43, "at 28 in, 2 lb under the 45 lb wanted."),
+        (46, "at 28 in, 1 lb over the 45 lb wanted."),
+    ],
+)
+def test_a_bow_of_just_its_weight_is_as_wanted(make_bow, weigh, pounds, words):
+    bow = make_bow()
+    weigh(bow, (28, pounds))
+    _figure, said = answer_of(last_weigh_in(bow), UnitsInUse("imperial"))
+    assert said.replace("\xa0", " ") == words
 
 
 # what it weighs now

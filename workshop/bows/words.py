@@ -27,6 +27,9 @@ from workshop.ledger.dates import show_date
 from workshop.ledger.units import UnitsInUse
 
 Units = UnitsInUse
+# What is shown as nothing, in pounds and inches or in kilograms and millimetres, is none.
+AS_WANTED_N = 0.49  # 0.05 kg on the scale
+EVEN_M = 0.0008  # half of 1/16 in
 
 
 def measure(units: Units, entry, name: str, kind: str) -> str:
@@ -88,12 +91,13 @@ def tiller_words(reading: BraceReading, units: Units, upper: str = "") -> str:
     if reading.string_a_m is None or reading.string_b_m is None:
         return ""
     more = reading.string_a_m - reading.string_b_m
-    if not upper:
-        return _("A stands off %(by)s more than B") % {"by": units.show(more, "offset")}
-    more = more if upper == "A" else -more
-    if abs(more) < 0.0005:
+    if abs(more) < EVEN_M:
         return _("even")
     by = units.show(abs(more), "offset")
+    if not upper:
+        words = _("A stands off %(by)s more than B") if more > 0 else _("B stands off %(by)s more than A")
+        return words % {"by": by}
+    more = more if upper == "A" else -more
     return (_("positive tiller %(by)s") if more > 0 else _("negative tiller %(by)s")) % {"by": by}
 
 
@@ -108,7 +112,7 @@ def against_words(seen: Glance, units: Units) -> str:
     if weight is None or bow.wanted_n is None or not weight.at_wanted or weight.work_since:
         return ""
     off = weight.force_n - bow.wanted_n
-    if abs(off) <= (bow.tolerance_n or 0.0) + 0.01:
+    if abs(off) <= (bow.tolerance_n or 0.0) + AS_WANTED_N:
         return _("as wanted")
     by = {"by": units.show(abs(off), "force")}
     return (_("%(by)s heavier than wanted") if off > 0 else _("%(by)s lighter than wanted")) % by

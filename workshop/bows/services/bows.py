@@ -1,6 +1,5 @@
 """Bows: started, changed, planned, and told which limb is the upper."""
 
-import calendar
 import datetime as dt
 from collections.abc import Sequence
 
@@ -14,7 +13,7 @@ from workshop.bows.models.bow import FINISHED, Origin, Stage
 from workshop.bows.services.pieces import parts_for, piece_add, pieces_use_up
 from workshop.calc.errors import CalcError
 from workshop.calc.layout import stations
-from workshop.ledger.dates import show_date
+from workshop.ledger.dates import last_day, show_date
 from workshop.ledger.numbers import hold_numbers, next_of_year
 from workshop.ledger.services import entry_add, entry_kept, record_add, record_change
 from workshop.staves.models import Stave
@@ -116,12 +115,7 @@ def check_day(bow: Bow, happened_on: dt.date, happened_to: str = "d") -> None:
     """Nothing happens to a bow made here before it was started; a month or a year counts to its end."""
     if bow.started_on is None or bow.origin != Origin.HERE:
         return
-    last = {
-        "d": happened_on,
-        "m": happened_on.replace(day=calendar.monthrange(happened_on.year, happened_on.month)[1]),
-        "y": happened_on.replace(month=12, day=31),
-    }[happened_to]
-    if last < bow.started_on:
+    if last_day(happened_on, happened_to) < bow.started_on:
         started = show_date(bow.started_on, bow.started_to)
         raise ValidationError(
             {"happened_on": _("That is before the bow was started: %(day)s.") % {"day": started}}

@@ -21,6 +21,7 @@ from workshop.bows.weighing.forecasts import (
 )
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.words import At, Facts, Rest, Sentence, Word, sentence, words_of
+from workshop.bows.words import AS_WANTED_N
 from workshop.calc.drawcurve import SAME_DRAW_M, Slope, end_slope
 from workshop.calc.errors import CalcError
 from workshop.calc.projection import Projection
@@ -204,6 +205,8 @@ def answer_of(one: Pass, units: UnitsInUse) -> tuple[str, str]:
         }
     off = point.force_n - bow.wanted_n
     by = units.show(abs(off), "force")
+    if abs(off) <= AS_WANTED_N:
+        return force, _("%(at)s, as wanted.") % {"at": at}
     if bow.tolerance_n is not None and abs(off) <= bow.tolerance_n:
         return force, _("%(at)s; %(wanted)s were wanted, and it is within the tolerance.") % {
             "at": at,

@@ -3,7 +3,6 @@
 A bow's passes together know what came before what, and whether work was done in between.
 """
 
-import calendar
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -17,6 +16,7 @@ from workshop.calc.draws import GripDepth
 from workshop.calc.errors import CalcError, TooFew
 from workshop.calc.imperial import POUND_N
 from workshop.calc.weighin import Lighter, lighter_than_before
+from workshop.ledger.dates import last_day
 from workshop.ledger.models.shop import DrawFrom
 
 # One standard deviation of a reading where nothing is written of the scale: a quarter pound. Common practice.
@@ -253,28 +253,21 @@ def is_earlier(one: WeighIn, other: WeighIn) -> bool:
     return one.pk is not None and (other.pk is None or one.pk < other.pk)
 
 
-def last_day(entry) -> dt.date:
-    """The last day an entry may have happened on."""
-    first = entry.happened_on
-    if entry.happened_to == "y":
-        return first.replace(month=12, day=31)
-    if entry.happened_to == "m":
-        return first.replace(day=calendar.monthrange(first.year, first.month)[1])
-    return first
-
-
 def may_follow(work: WorkDone, weigh_in: WeighIn) -> bool:
-    """Whether the work was, or may have been, done after the weigh-in; on one day the order of entry tells."""
-    if (work.happened_on, work.happened_to) == (weigh_in.happened_on, weigh_in.happened_to):
+    """Whether the work was, or may have been, done after the weigh-in. Where no day but the weigh-in's own is left
+    for that, the order of entry tells: work "in June", written after a weigh-in of the 30th, may follow it."""
+    latest = last_day(work.happened_on, work.happened_to)
+    one_day = latest == weigh_in.happened_on
+    if one_day or (work.happened_on, work.happened_to) == (weigh_in.happened_on, weigh_in.happened_to):
         return work.entered_at > weigh_in.entered_at
-    return last_day(work) > weigh_in.happened_on
+    return latest > weigh_in.happened_on
 
 
 def surely_follows(work: WorkDone, weigh_in: WeighIn) -> bool:
     """Whether the work cannot have been done before the weigh-in."""
     if (work.happened_on, work.happened_to) == (weigh_in.happened_on, weigh_in.happened_to):
         return work.entered_at > weigh_in.entered_at
-    return work.happened_on > last_day(weigh_in)
+    return work.happened_on > last_day(weigh_in.happened_on, weigh_in.happened_to)
 
 
 def weighings(bow: Bow, weigh_ins: Sequence[WeighIn], works: Sequence[WorkDone]) -> Weighings:

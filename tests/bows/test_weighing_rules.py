@@ -434,6 +434,43 @@ def test_a_slip_struck_out_does_not_stay_the_only_outcome(make_bow, weigh, owner
     assert [round(each.outcome / POUND_N) for each in joined] == [41]
 
 
+def outcomes_of(*points):
+    """By rule of thumb, what met these points, in pounds."""
+    joined = Expectation.objects.filter(outcome_point__in=points, method="pounds_an_inch")
+    return sorted(round(each.outcome / POUND_N) for each in joined)
+
+
+def test_what_was_expected_of_a_slipped_digit_meets_nothing(make_bow, weigh, owner):
+    bow = make_bow()
+    weigh_in = weigh(bow, (18, 20), purpose="series")
+    entry_strike(pull(weigh_in, 20, 42, owner), by=owner)  # 24 was meant
+    pull(weigh_in, 20, 24, owner)
+    right = pull(weigh_in, 28, 41, owner)
+    met = Expectation.objects.filter(outcome_point=right, method="pounds_an_inch")
+    assert sorted(round(each.value / POUND_N) for each in met) == [40, 40], (
+        "from 18 and from 20 in, not from the slip"
+    )
+
+
+def test_what_was_expected_of_a_weigh_in_struck_out_meets_nothing(make_bow, weigh, owner):
+    bow = make_bow()
+    entry_strike(weigh(bow, (20, 34), purpose="series"), by=owner)
+    right = weigh(bow, (20, 24), (28, 41), purpose="series").points.last()
+    met = Expectation.objects.filter(outcome_point=right, method="pounds_an_inch")
+    assert [round(each.value / POUND_N) for each in met] == [40]
+
+
+def test_a_weigh_in_struck_out_does_not_stay_the_only_outcome(make_bow, weigh, owner):
+    bow = make_bow()
+    weigh(bow, (20, 24), purpose="series")
+    slip = weigh(bow, (28, 52), purpose="series")
+    entry_strike(slip, by=owner)
+    right = weigh(bow, (28, 41), purpose="series").points.get()
+    assert outcomes_of(right) == [41]
+    again = weigh(bow, (28, 41.5), purpose="series").points.get()
+    assert outcomes_of(again) == [], "once it has met its outcome it is not written anew"
+
+
 def test_the_long_string_promises_nothing(make_bow, weigh):
     bow = make_bow()
     weigh(bow, (20, 24), (22, 28), strung="long", brace_m=None)

@@ -176,6 +176,11 @@ class Weighings:
         """The last one that holds a weight."""
         return next((each for each in reversed(self.passes) if each.counts), None)
 
+    @cached_property
+    def standing_points(self) -> set[int]:
+        """The keys of every point that counts, of weigh-ins that stand."""
+        return {point.pk for each in self.passes if each.counts for point in each.points}
+
     @property
     def last_head(self) -> WeighIn | None:
         """The last one that stands, weights or not: how the bow was strung and measured."""

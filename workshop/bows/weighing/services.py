@@ -107,14 +107,17 @@ def expectations_add(*, known: Weighings, weigh_in: WeighIn, by, system: str) ->
 def expectations_join(*, known: Weighings, point: WeighPoint, by) -> list[Expectation]:
     """Join what was expected of this draw, with no work done since, to what was measured.
 
-    One whose outcome was a slip, struck since, is written again, so that the slip stays with the first.
+    One whose outcome was a slip, struck since by itself or with its whole weigh-in, is written again, so that the
+    slip stays with the first. What was expected from a struck point meets nothing.
     """
-    weigh_in = point.weigh_in
-    works = [work for work in known.works if work.spoils_ratings]
-    expected = Expectation.objects.standing().filter(bow=weigh_in.bow, what=WEIGHT)
-    slips = expected.filter(outcome_point__struck_at__isnull=False, outcome_point__weigh_in=weigh_in)
-    met = [each for each in expected.filter(outcome_at=None) if _is_of(each, point, works)]
-    slipped = {(each.method, each.inputs["after"]): each for each in slips if _is_of(each, point, works)}
+    at = point.draw_m - SAME_DRAW_M, point.draw_m + SAME_DRAW_M
+    expected = Expectation.objects.standing().filter(bow=point.weigh_in.bow, what=WEIGHT, at_draw_m__range=at)
+    of_this = [
+        each for each in expected.select_related("outcome_point__weigh_in") if _is_of(each, point, known)
+    ]
+    met = [each for each in of_this if each.outcome_at is None]
+    done = {_whence(each) for each in of_this if not _was_a_slip(each)}
+    slipped = {_whence(each): each for each in of_this if _whence(each) not in done}
     met += [_written_again(each, by) for each in slipped.values()]
     for each in met:
         entry_stamp(
@@ -123,12 +126,23 @@ def expectations_join(*, known: Weighings, point: WeighPoint, by) -> list[Expect
     return met
 
 
-def _is_of(expectation: Expectation, point: WeighPoint, works) -> bool:
+def _whence(expectation: Expectation) -> tuple:
+    return expectation.method, expectation.inputs["after"]
+
+
+def _was_a_slip(expectation: Expectation) -> bool:
+    point = expectation.outcome_point
+    return point is not None and (point.is_struck or point.weigh_in.is_struck)
+
+
+def _is_of(expectation: Expectation, point: WeighPoint, known: Weighings) -> bool:
+    """Whether it is of this draw, from a point that still counts, of the bow as it still is."""
     same = {"draw_from": point.weigh_in.draw_from, "strung": point.weigh_in.strung}
     return (
         abs(expectation.at_draw_m - point.draw_m) < SAME_DRAW_M
         and all(expectation.inputs.get(name) == value for name, value in same.items())
-        and not any(may_follow(work, expectation) for work in works)
+        and expectation.inputs["after"] in known.standing_points
+        and not any(work.spoils_ratings and may_follow(work, expectation) for work in known.works)
     )
 
 

@@ -153,12 +153,17 @@ class PieceWork(models.TextChoices):
 
 
 class StaveWork(Entry):
-    """Work on a piece before it is a bow. Work that takes bark or wood off starts the weighings anew."""
+    """Work on a piece before it is a bow. Work that takes bark or wood off starts the weighings anew.
+
+    `changed` holds what the record said before and after it, `{column: [was, became]}`, so that a slip can be
+    taken back whole.
+    """
 
     TAKES_WOOD = (PieceWork.DEBARKED, PieceWork.RING, PieceWork.ROUGHED, PieceWork.CUT, PieceWork.SPLIT)
 
     stave = models.ForeignKey(Stave, models.PROTECT, related_name="works")
     work = models.CharField(_("work"), max_length=12, choices=PieceWork)
+    changed = models.JSONField(default=dict, blank=True, editable=False)
 
     def __str__(self):
         return self.get_work_display()

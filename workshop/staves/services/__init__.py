@@ -5,7 +5,6 @@ from .pieces import (
     felling_change,
     stave_carry,
     stave_change,
-    stave_split,
     stave_step,
     staves_add,
 )
@@ -20,10 +19,10 @@ from .readings import (
     shape_add,
     sizes_add,
     stave_photo_add,
-    stave_work_add,
     weighing_add,
 )
 from .timbers import timber_add, timber_change, timber_value_add, timbers_seed
+from .works import stave_split, stave_work_add
 
 __all__ = [
     "bend_test_add",

@@ -14,8 +14,8 @@ from workshop.ledger.dates import show_date
 from workshop.ledger.services import entry_add, record_add, record_change
 from workshop.staves.models import Felling, Place, StateMove, Stave, StaveMove, StaveWork
 from workshop.staves.models.readings import Reading
-from workshop.staves.models.staves import CAUSE_WANTED, STEPS, PieceWork, StaveForm, StaveState
-from workshop.staves.tags import counted_on, hold_tags, next_piece_tag, next_tag
+from workshop.staves.models.staves import CAUSE_WANTED, STEPS, StaveForm, StaveState
+from workshop.staves.tags import counted_on, hold_tags, next_tag
 
 MOST_AT_ONCE = 200
 MOST_NAMED = 3
@@ -119,65 +119,6 @@ def _stave_add(stave: Stave, *, by, deed: str) -> Stave:
         if free:
             words += " " + _("The next free one is %(tag)s.") % {"tag": free}
         raise ValidationError({"first_tag": words}) from error
-
-
-@transaction.atomic
-def stave_split(
-    *,
-    stave: Stave,
-    by,
-    many: int,
-    happened_on: dt.date,
-    happened_to: str = "d",
-    first_tag: str = "",
-    used_up: bool = True,
-    note: str = "",
-    as_typed: dict | None = None,
-    entry_key=None,
-    **values,
-) -> list[Stave]:
-    """Split, saw or cut pieces from a piece. They lie where it lay; it is used up unless `used_up` is False."""
-    work = StaveWork(
-        stave=stave,
-        work=PieceWork.SPLIT,
-        happened_on=happened_on,
-        happened_to=happened_to,
-        note=note,
-        as_typed=as_typed or {},
-    )
-    if entry_key:
-        if StaveWork.objects.filter(entry_key=entry_key).exists():  # the form came twice
-            return list(stave.pieces.all())
-        work.entry_key = entry_key
-    check_day(stave, happened_on, happened_to)
-    length_m = values.get("length_m")
-    if length_m and stave.length_m and length_m > stave.length_m:
-        raise ValidationError({"length_m": _("The pieces are longer than the piece they are cut from.")})
-    entry_add(work, by=by)
-    pieces = staves_add(
-        felling=stave.felling,
-        parent=stave,
-        by=by,
-        many=many,
-        first_tag=first_tag or next_piece_tag(stave),
-        place=stave.place,
-        happened_on=happened_on,
-        happened_to=happened_to,
-        deed=_("cut from %(tag)s") % {"tag": stave.tag},
-        **values,
-    )
-    if used_up:
-        stave_step(
-            stave=stave,
-            state=StaveState.USED,
-            cause=_("cut into %(first)s to %(last)s") % {"first": pieces[0].tag, "last": pieces[-1].tag}
-            if many > 1
-            else _("cut into %(tag)s") % {"tag": pieces[0].tag},
-            happened_on=happened_on,
-            happened_to=happened_to,
-            by=by,
-        )
-    return pieces
 
 
 def stave_change(*, stave: Stave, by, seen: int | None = None, **values) -> Stave:

@@ -1,4 +1,4 @@
-"""What is measured on a piece, and work on it. Every one is an entry: written once, struck at most once."""
+"""What is measured on a piece. Every one is an entry: written once, struck at most once."""
 
 import uuid
 
@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from workshop.ledger.services import entries_add, entry_add, entry_stamp, record_change
+from workshop.ledger.services import entries_add, entry_add, entry_stamp
 from workshop.photos.services import photo_add
 from workshop.staves.models import (
     BendTest,
@@ -19,10 +19,8 @@ from workshop.staves.models import (
     StaveFlaw,
     StavePhoto,
     StaveSize,
-    StaveWork,
     Weighing,
 )
-from workshop.staves.models.staves import PieceWork
 from workshop.staves.services.pieces import check_day
 
 
@@ -117,29 +115,6 @@ def flaw_settle(*, flaw: StaveFlaw, by, word: str) -> StaveFlaw:
         raise ValidationError(_("This flaw is not being watched."))
     signed = _("%(word)s (%(who)s)") % {"word": word[:100], "who": by.name}
     return entry_stamp(flaw, "settled_at", settled_at=timezone.now(), settled_word=signed)
-
-
-@transaction.atomic
-def stave_work_add(*, stave: Stave, by, length_m: float | None = None, **values) -> StaveWork:
-    """Work on a piece; the record follows: bark off, ends sealed, a new length."""
-    if length_m and stave.length_m and length_m > stave.length_m:
-        raise ValidationError(
-            {
-                "length_m": _("Work does not make a piece longer: it was %(mm).0f mm.")
-                % {"mm": stave.length_m * 1000}
-            }
-        )
-    work = _add(StaveWork, stave, by, values)
-    changed = {}
-    if work.work == PieceWork.DEBARKED:
-        changed["bark_on"] = False
-    if work.work == PieceWork.SEALED:
-        changed["sealed"] = True
-    if length_m:
-        changed["length_m"] = length_m
-    if changed:
-        record_change(stave, by=by, deed=str(work.get_work_display()), **changed)
-    return work
 
 
 def stave_photo_add(*, stave: Stave, by, picture, **values) -> StavePhoto:

@@ -7,7 +7,7 @@ import pytest
 
 from workshop.ledger.services import entry_strike, history
 from workshop.staves.models import StaveWork
-from workshop.staves.models.staves import StaveState
+from workshop.staves.models.staves import GONE, StaveState
 from workshop.staves.services import stave_change, stave_split, stave_step, stave_work_add
 
 from .conftest import FELLED
@@ -95,3 +95,19 @@ def test_work_whose_form_comes_twice_is_done_once(owner, stave):
     stave_change(stave=stave, by=owner, length_m=1.65)
     assert worked(stave, owner, "cut", length_m=1.7, entry_key=key) == first
     assert said(stave)[2] == 1.65
+
+
+@pytest.mark.parametrize("state", GONE)
+def test_nothing_is_cut_from_a_piece_that_is_gone(as_owner, owner, stave, state):
+    stave_step(stave=stave, state=state, cause="told", by=owner)
+    typed = {
+        "many": 2,
+        "first_tag": "25-001/1",
+        "form": "stave",
+        "happened_on": "today",
+        "entry_key": uuid.uuid4(),
+    }
+    answer = as_owner.post(f"/wood/pieces/{stave.pk}/split", typed)
+    assert answer.status_code == 422
+    assert "nothing can be cut from it" in answer.content.decode()
+    assert not stave.pieces.exists()

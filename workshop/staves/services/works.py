@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from workshop.ledger.services import entry_add, entry_kept, entry_struck, record_change
 from workshop.staves.models import Stave, StaveWork
-from workshop.staves.models.staves import PieceWork, StaveState
+from workshop.staves.models.staves import GONE, PieceWork, StaveState
 from workshop.staves.services.pieces import check_day, stave_step, staves_add
 from workshop.staves.tags import next_piece_tag
 
@@ -89,6 +89,14 @@ def stave_split(
     """Split, saw or cut pieces from a piece. They lie where it lay; it is used up unless `used_up` is False."""
     if entry_kept(StaveWork, entry_key) is not None:  # the form came twice
         return list(stave.pieces.all())
+    stave = Stave.objects.select_for_update().get(pk=stave.pk)
+    if stave.state in GONE:
+        raise ValidationError(
+            _(
+                "%(tag)s is %(state)s: nothing can be cut from it. If it is here, first take it back to the store."
+            )
+            % {"tag": stave.tag, "state": stave.get_state_display()}
+        )
     when = {"happened_on": happened_on, "happened_to": happened_to}
     check_day(stave, happened_on, happened_to)
     length_m = values.get("length_m")

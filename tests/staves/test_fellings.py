@@ -10,7 +10,7 @@ from django.db import connection
 from workshop.ledger.models import Change
 from workshop.ledger.services import entry_strike
 from workshop.staves.models import Felling, Stave, StaveMove
-from workshop.staves.services import felling_add, moisture_add, staves_add
+from workshop.staves.services import felling_add, moisture_add, place_add, stave_carry, staves_add
 from workshop.staves.tags import next_tag
 
 from .conftest import FELLED
@@ -244,7 +244,7 @@ def test_the_day_of_felling_is_not_moved_past_what_was_written_since(as_owner, o
     assert felling.happened_on == FELLED
 
 
-def test_up_to_the_first_reading_it_may_be_moved_and_the_arrival_goes_along(as_owner, owner, felling, stave):
+def test_up_to_the_first_reading_it_may_be_moved(as_owner, owner, felling, stave):
     moisture_add(stave=stave, by=owner, reading_pct=30, happened_on=dt.date(2025, 3, 14))
     assert redated(as_owner, felling, "2025-03-14").status_code == 302
     felling.refresh_from_db()
@@ -264,3 +264,16 @@ def test_a_struck_reading_does_not_hold_the_day(as_owner, owner, felling, stave)
     wrong = moisture_add(stave=stave, by=owner, reading_pct=30, happened_on=dt.date(2025, 2, 1))
     entry_strike(wrong, by=owner)
     assert redated(as_owner, felling, "2025-04-01").status_code == 302
+
+
+def test_a_felling_moved_later_can_be_changed_again(as_owner, felling, stave):
+    assert redated(as_owner, felling, "2025-01-20").status_code == 302
+    assert redated(as_owner, felling, "2025-01-20").status_code == 302
+    assert redated(as_owner, felling, "2025-01-25").status_code == 302
+
+
+def test_a_piece_carried_since_holds_the_day(as_owner, owner, felling, stave):
+    loft = place_add(by=owner, name="Loft", walk=2)
+    stave_carry(stave=stave, place=loft, by=owner, happened_on=dt.date(2025, 2, 1))
+    assert redated(as_owner, felling, "2025-01-20").status_code == 302
+    assert "25-001, 1 Feb 2025" in redated(as_owner, felling, "2025-03-01").content.decode()

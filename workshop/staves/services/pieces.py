@@ -6,7 +6,7 @@ from operator import or_
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -63,7 +63,7 @@ def felling_add(
 @transaction.atomic
 def felling_change(*, felling: Felling, by, seen: int | None = None, **values) -> Felling:
     """The cost is left as it is where it is not given: not everybody may see it."""
-    if "happened_on" in values:
+    if values.get("happened_on", felling.happened_on) != felling.happened_on:
         check_nothing_before(felling, values["happened_on"])
     return record_change(felling, by=by, seen=seen, **values)
 
@@ -178,14 +178,15 @@ def check_day(stave: Stave, happened_on: dt.date, happened_to: str = "d") -> Non
 def check_nothing_before(felling: Felling, day: dt.date) -> None:
     """The day a tree was felled is not moved past what was written of its pieces since.
 
-    The move that laid the pieces down the day they came in goes with that day.
+    The move that first laid a piece down does not hold it: it was dated by the day of felling.
     """
+    laid_down = StaveMove.objects.standing().filter(stave=OuterRef("stave")).order_by("pk").values("pk")[:1]
     before = reduce(or_, (Q(happened_to=to, happened_on__lt=on) for to, on in earliest_days(day).items()))
     found = []
     for model in WRITTEN_OF_PIECES:
         entries = model.objects.standing().filter(before, stave__felling=felling)
         if model is StaveMove:
-            entries = entries.exclude(happened_on=felling.happened_on)
+            entries = entries.exclude(pk=Subquery(laid_down))
         found += entries.select_related("stave").order_by("happened_on")[:MOST_NAMED]
     if found:
         found.sort(key=lambda entry: entry.happened_on)

@@ -6,7 +6,9 @@ import uuid
 
 import pytest
 
-from workshop.ledger.services import entry_strike
+from workshop.ledger.dates import read_date
+from workshop.ledger.models import Instrument
+from workshop.ledger.services import entry_strike, record_add, record_change
 from workshop.staves.models import MoistureReading
 from workshop.staves.selectors import out_of_line, round_pieces, round_rows
 from workshop.staves.services import (
@@ -96,6 +98,16 @@ def test_without_javascript_a_row_comes_back_to_its_place_on_the_round(as_owner,
     assert "<html" in refused.content.decode()
 
 
+def test_without_javascript_a_reading_of_an_earlier_day_is_said_to_be_kept(as_owner, owner, stave):
+    moisture_add(stave=stave, by=owner, reading_pct=17.2, happened_on=FELLED + dt.timedelta(days=30))
+    as_owner.post(f"/wood/round/{stave.pk}", sent("20.5", happened_on="20 Jan 2025"))
+    text = as_owner.get("/wood/round").content.decode()
+    assert "20.5 % kept" in text and "20 Jan 2025" in text
+    assert "kept" not in re.sub(
+        "is kept as you", "", as_owner.get("/wood/round").content.decode()
+    )  # said once
+
+
 def test_the_address_of_the_round_cannot_be_turned_elsewhere(as_owner, stave):
     answer = as_owner.post(f"/wood/round/{stave.pk}", sent(query="x\r\nSet-Cookie: a=b&y=//evil.example"))
     assert answer.url.startswith("/wood/round?")
@@ -112,6 +124,43 @@ def test_what_the_round_is_read_with_goes_into_every_row(as_owner, felling):
     text = page.content.decode()
     assert text.count('<input type="hidden" name="wood_c" value="46">') == 3
     assert text.count('<input type="hidden" name="happened_on" value="14 Mar 2025">') == 3
+
+
+@pytest.fixture
+def meter(owner):
+    return record_add(Instrument(kind="meter", name="Two-pin meter", meter_scale="Douglas-fir"), by=owner)
+
+
+def hidden(page) -> set[tuple]:
+    """The day, the meter and its scale, as every row will send them."""
+    names = ("happened_on", "meter", "meter_scale")
+    return {tuple(str(line.form[name].value()) for name in names) for line in page.context["lines"]}
+
+
+@pytest.mark.parametrize("query", ["", "?place={place}", "?page=1"])
+def test_the_meter_of_last_time_is_kept_at_one_place_and_on_every_page(
+    as_owner, owner, felling, stave, shed, meter, query
+):
+    moisture_add(stave=stave, by=owner, reading_pct=15, meter=meter, happened_on=FELLED)
+    page = as_owner.get("/wood/round" + query.format(place=shed.pk))
+    ((day, by, scale),) = hidden(page)
+    assert (by, scale) == (str(meter.pk), "Douglas-fir")
+    assert read_date(day, dt.date.today())[0] == dt.date.today()
+
+
+def test_a_scale_taken_out_of_the_round_stays_out(as_owner, owner, felling, stave, meter):
+    moisture_add(stave=stave, by=owner, reading_pct=15, meter=meter, happened_on=FELLED)
+    ((_day, by, scale),) = hidden(as_owner.get("/wood/round?meter=&meter_scale="))
+    assert (by, scale) == ("", "")
+
+
+def test_a_meter_out_of_use_does_not_stop_the_round(as_owner, owner, stave, meter):
+    moisture_add(stave=stave, by=owner, reading_pct=15, meter=meter, happened_on=FELLED)
+    record_change(meter, by=owner, in_use=False)
+    for address in ("/wood/round", f"/wood/pieces/{stave.pk}/write/moisture"):
+        assert "Douglas-fir" not in as_owner.get(address).content.decode().replace("such as Douglas-fir", "")
+    opened_before = sent(meter=meter.pk, meter_scale="Douglas-fir")
+    assert as_owner.post(f"/wood/round/{stave.pk}", opened_before, **HX).status_code == 200
 
 
 def test_a_bad_temperature_for_the_round_is_said(as_owner, felling):

@@ -16,9 +16,10 @@ from workshop.staves.models.staves import CAUSE_WANTED, STEPS, PieceWork, StaveS
 DUST = _("Dust of yew and several other woods is poisonous or sensitising: extraction, mask, gloves.")
 
 
-def meters():
+def meters(*, retired: bool = False):
+    known = Instrument.objects.filter(kind=InstrumentKind.METER)
     return forms.ModelChoiceField(
-        Instrument.objects.filter(kind=InstrumentKind.METER, in_use=True),
+        known if retired else known.filter(in_use=True),
         required=False,
         label=_("Meter"),
         empty_label=_("not said"),

@@ -29,7 +29,7 @@ class RoundRowForm(EntryForm):
 
     reading_pct = QuantityField("moisture", label=_("The meter reads"))
     wood_c = QuantityField("temperature", required=False, widget=forms.HiddenInput)
-    meter = meters()
+    meter = meters(retired=True)  # the round may have been opened while it was still in use
     meter_scale = Words(required=False, max_length=80, widget=forms.HiddenInput)
     happened_on = WhenField(widget=forms.HiddenInput)
     note = None

@@ -83,9 +83,12 @@ def add(request, pk, kind):
 
 
 def last_meter(member) -> dict:
-    """The meter and scale this person used last, so that they need not be chosen every time."""
-    last = MoistureReading.objects.filter(entered_by=member).order_by("-pk").first()
-    return {"meter": last.meter_id, "meter_scale": last.meter_scale} if last else {}
+    """The meter and scale this person used last, so that they need not be chosen every time; none once the meter is
+    out of use."""
+    last = MoistureReading.objects.filter(entered_by=member).select_related("meter").order_by("-pk").first()
+    if last is None or (last.meter and not last.meter.in_use):
+        return {}
+    return {"meter": last.meter_id or "", "meter_scale": last.meter_scale}
 
 
 @require_http_methods(["GET", "POST"])

@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from workshop.ledger.dates import show_date
 from workshop.ledger.roles import may
 from workshop.ledger.views import stale_to_form
 from workshop.staves.forms.round import RoundForm, RoundRowForm
@@ -36,8 +37,13 @@ class Line:
 
 
 def _said(request) -> RoundForm:
-    """What the whole round is read with: the day, the meter, the wood's temperature, and which place."""
-    form = RoundForm(request.GET or None, units=request.units, initial=last_meter(request.user))
+    """What the whole round is read with: the day, the meter, the wood's temperature, and which place.
+
+    An address that names only a place or a page leaves the rest as it was last time.
+    """
+    last = last_meter(request.user)
+    data = {"happened_on": show_date(timezone.localdate()), **last, **request.GET.dict()}
+    form = RoundForm(data if request.GET else None, units=request.units, initial=last)
     form.is_valid()
     return form
 
@@ -71,9 +77,11 @@ def walk(request):
 def _put_kept(request, lines: list[Line]) -> None:
     """After a row was written without JavaScript the page comes back; say there what was kept."""
     kept = request.session.pop("round_kept", None)
+    reading = MoistureReading.objects.select_related("meter").filter(pk=kept["pk"]).first() if kept else None
     for line in lines:
-        if kept and line.row.last and line.row.last.pk == kept["pk"]:
-            line.kept, line.kept_pct, line.word = line.row.last, line.row.last_pct, kept["word"]
+        if reading and line.row.stave.pk == reading.stave_id:
+            line.kept, line.word = reading, kept["word"]
+            line.kept_pct = meter_answer(reading, line.row.stave.timber).pct
 
 
 @require_POST

@@ -12,7 +12,8 @@ from workshop.bows.weighing.forecasts import limit_n, series_m, shown_before_pul
 from workshop.bows.weighing.page import facts_of
 from workshop.bows.weighing.passes import Pass, Weighings
 from workshop.bows.weighing.picture import draw_curve
-from workshop.bows.weighing.words import At, Facts, Rest, Word, sentence, words_of
+from workshop.bows.weighing.sentences import sentence
+from workshop.bows.weighing.words import At, Facts, Rest, Word, words_of
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.calc.weighin import Lighter
 from workshop.ledger.models import Shop

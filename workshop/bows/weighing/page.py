@@ -20,7 +20,8 @@ from workshop.bows.weighing.forecasts import (
     series_m,
 )
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
-from workshop.bows.weighing.words import At, Facts, Rest, Sentence, Word, sentence, words_of
+from workshop.bows.weighing.sentences import Sentence, sentence
+from workshop.bows.weighing.words import At, Facts, Rest, Word, words_of
 from workshop.bows.words import AS_WANTED_N
 from workshop.calc.drawcurve import SAME_DRAW_M, Slope, end_slope
 from workshop.calc.errors import CalcError

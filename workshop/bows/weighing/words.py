@@ -1,20 +1,16 @@
 """What a weigh-in says at once. Facts go in, words come out; each informs and none refuses.
 
-`words_of` is arithmetic on facts and makes codes with values in SI; `sentence` turns one into the reader's
-language and units. What a maker passed over is known by code and point.
+Arithmetic on facts that makes codes with values in SI; `sentences` turns one into the reader's language and units.
+What a maker passed over is known by code and point.
 """
 
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from django.utils.translation import gettext as _
-
 from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, weight_at
 from workshop.calc.errors import CalcError
 from workshop.calc.weighin import Lighter, odd_points, stacking
-from workshop.ledger.dates import show_date
-from workshop.ledger.units import UnitsInUse
 
 # A weight this much off the last pass at the same draw is more likely a slipped digit than a scraping.
 UNLIKE_LAST = 0.30
@@ -192,105 +188,3 @@ def _measures(at: At) -> dict:
 
 def _nearest(points: tuple[At, ...], draw_m: float) -> At | None:
     return min(points, key=lambda at: abs(at.draw_m - draw_m), default=None)
-
-
-@dataclass(frozen=True)
-class Sentence:
-    """A word as it is printed: the word first, then the reason."""
-
-    head: str
-    reason: str
-
-
-def sentence(word: Word, units: UnitsInUse) -> Sentence:
-    """The word in the reader's language and units."""
-    head, reason = _sentences(word)[word.code]
-    return Sentence(head, reason % {name: _shown(value, units) for name, value in word.values.items()})
-
-
-def _shown(value, units: UnitsInUse) -> str:
-    if isinstance(value, tuple):
-        return units.show(*value)
-    return show_date(value) if isinstance(value, dt.date) else str(value)
-
-
-def _sentences(word: Word) -> dict[str, tuple[str, str]]:
-    dying = _(
-        "%(now)s at %(draw)s; on %(on)s it was %(was)s at the same brace, and no wood came off since. The belly "
-        "may be crushing: stop, and look for where."
-    )
-    if word.values.get("shots"):
-        dying += " " + _("%(shots)s arrows were shot since; shooting in takes a little weight.")
-    return {
-        "dying": (_("Dying wood"), dying),
-        "past_limit": (
-            _("Past the limit of pull"),
-            _(
-                "%(force)s at %(draw)s is %(over)s past %(limit)s, the ordered weight and what finishing will "
-                "take. Take wood off before drawing further."
-            ),
-        ),
-        "past_draw": (
-            _("Beyond the ordered draw"),
-            _("Drawn to %(draw)s, %(over)s further than the %(wanted)s ordered."),
-        ),
-        "resting": (_("Still at rest"), _("%(work)s: the rest lasts until %(until)s.")),
-        "long_string": (
-            _("Long string"),
-            _("This is not draw weight: it depends on how long the string is."),
-        ),
-        "final_not_full": (
-            _("Not at full brace"),
-            _("A final weigh-in rates the bow only at full brace."),
-        ),
-        "twice": (
-            _("Weighed twice"),
-            _("%(first)s and %(force)s at %(draw)s. The later one counts; strike out the one that is wrong."),
-        ),
-        "short_of_brace": (
-            _("Short of the brace"),
-            _(
-                "The braced string lies at %(braced)s, and %(draw)s is no further. One of the two is wrong; "
-                "the curve is drawn without the brace."
-            ),
-        ),
-        "below_before": (
-            _("Below the one before"),
-            _("%(force)s at %(draw)s is less than %(before)s at %(before_draw)s. A slipped digit, or stop."),
-        ),
-        "jump": (
-            _("Out of line"),
-            _(
-                "%(force)s at %(draw)s; its neighbours say about %(expected)s. A slipped digit, or a wrong mark?"
-            ),
-        ),
-        "unlike_last": (
-            _("Far from last time"),
-            _("%(force)s at %(draw)s; it was %(was)s. A slipped digit, or another mark?"),
-        ),
-        "stacking": (
-            _("Stacking"),
-            _("From %(from)s on the weight rises ever faster: %(times)s times as fast at the end."),
-        ),
-        "converted": (
-            _("Measured from elsewhere"),
-            _(
-                "Here draw is measured from %(measured)s, in the order from %(ordered)s. With this bow’s grip "
-                "depth the ordered draw reads %(wanted)s here."
-            ),
-        ),
-        "not_converted_no_grip_depth": (
-            _("Measured from elsewhere"),
-            _(
-                "Here draw is measured from %(measured)s, in the order from %(ordered)s. Nothing is converted: "
-                "this bow’s grip depth, back to pivot point, is not known."
-            ),
-        ),
-        "not_converted_no_axis_depth": (
-            _("Measured from elsewhere"),
-            _(
-                "Here draw is measured from %(measured)s, in the order from %(ordered)s. Nothing is converted: "
-                "where the axis of the limb lies in a stiff grip is not known."
-            ),
-        ),
-    }

@@ -164,6 +164,26 @@ def test_old_work_typed_in_after_the_weigh_in_does_not_spoil_it(make_bow, weigh,
     assert rating_of(bow).ok
 
 
+def test_a_bow_lighter_since_its_final_is_not_rated_without_a_word(make_bow, weigh, work, owner):
+    bow = make_bow()
+    weigh(bow, *SERIES, purpose="final")
+    assert rating_of(bow).lighter is None
+    later = weigh(bow, (28, 41), on=DAY + dt.timedelta(days=90))
+    rating = rating_of(bow)
+    assert rating.ok and rating.lighter_on == later
+    assert rating.lighter.loss_n == pytest.approx(3.5 * POUND_N)
+    entry_strike(later, by=owner)
+    assert rating_of(bow).lighter is None, "struck out, it was never weighed"
+
+
+def test_a_bow_weighed_again_within_the_scales_doubt_or_at_another_brace_is_not_lighter(make_bow, weigh):
+    bow = make_bow()
+    weigh(bow, *SERIES, purpose="final")
+    weigh(bow, (28, 44.2))
+    weigh(bow, (28, 41), brace_m=6 * INCH_M)
+    assert rating_of(bow).lighter is None
+
+
 def test_a_struck_point_rates_nothing(make_bow, weigh, owner):
     bow = make_bow()
     weigh_in = weigh(bow, *SERIES, purpose="final")

@@ -99,6 +99,14 @@ def test_a_weight_off_the_order_is_said_and_may_be_passed_over(as_owner, bow, we
     )
 
 
+def test_a_bow_that_has_lost_weight_since_is_not_rated_without_a_word(as_owner, finished, weigh):
+    """Dying wood: 44.5 lb at the final, 41 lb at the same draw and brace later, and nothing was scraped."""
+    assert "Lighter since" not in page(as_owner, "rating-tag", finished)
+    weigh(finished, (28, 41), purpose="series")
+    said = page(as_owner, "rating-tag", finished)
+    assert "Lighter since" in said and "had 41 lb at 28 in, 3.5 lb less" in said and "Issue it" in said
+
+
 def test_the_tag_is_in_the_workshops_units_not_the_readers(as_owner, owner, finished, issue):
     owner.units = "metric"
     owner.save()

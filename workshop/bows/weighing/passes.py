@@ -225,6 +225,18 @@ class Weighings:
                 return found, earlier
         return None
 
+    def lighter_since(self, one: Pass) -> tuple[Lighter, Pass] | None:
+        """The last pass after this one that has lost weight beyond doubt, with no work between: dying wood."""
+        for later in reversed(self.passes):
+            if not is_earlier(one.weigh_in, later.weigh_in):
+                return None
+            if not later.counts or later.is_long or self.work_between(one.weigh_in, later.weigh_in):
+                continue
+            found = compared(one, later)
+            if found and found.dying:
+                return found, later
+        return None
+
     def resting_on(self, day: dt.date) -> list[WorkDone]:
         """Work whose rest was not over on that day."""
         return [work for work in self.works if work.rest_until and work.happened_on <= day < work.rest_until]

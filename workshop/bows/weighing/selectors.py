@@ -12,6 +12,7 @@ from workshop.bows.weighing.passes import Pass, Weighings, weighings
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.errors import CalcError
 from workshop.calc.rating import rated_weight
+from workshop.calc.weighin import Lighter
 
 
 def weighings_of_bows(bows: Sequence[Bow]) -> dict[int, Weighings]:
@@ -99,6 +100,10 @@ class BowRating:
     doubt_n: float | None = None
     interpolated: bool = False
     between_m: tuple[float, float] | None = None
+    lighter: Lighter | None = (
+        None  # what a later weigh-in has lost of it beyond doubt, with no work done between
+    )
+    lighter_on: WeighIn | None = None
 
 
 def rating_of(bow: Bow, known: Weighings | None = None) -> BowRating:
@@ -138,10 +143,13 @@ def _rated(known: Weighings, final: Pass) -> BowRating:
     rating = BowRating(not why, tuple(why), head, bow.wanted_draw_m, bow.draw_from)
     if why:
         return rating
+    lighter, later = known.lighter_since(final) or (None, None)
     return replace(
         rating,
         force_n=found.force_n,
         doubt_n=found.doubt_n,
         interpolated=found.interpolated,
         between_m=found.between_m,
+        lighter=lighter,
+        lighter_on=later.weigh_in if later else None,
     )

@@ -123,6 +123,14 @@ def remarks_on_rating(rating: BowRating, bow: Bow, desk: Desk):
         reason = _("It was not weighed at %(draw)s itself: the weight stands between those read at %(low)s and "
                    "%(high)s.") % {"draw": desk.show(rating.draw_m, "draw"), "low": low, "high": high}  # fmt: skip
         yield Remark(_("Between two readings"), reason)
+    if rating.lighter:
+        reason = _("On %(on)s it had %(now)s at %(draw)s, %(loss)s less than at the final weigh-in of %(final)s, and "
+                   "no wood came off between. The belly may be crushing: look it over, and weigh it again.") % {
+            "on": day(rating.lighter_on), "final": day(rating.weigh_in),
+            "now": desk.show(rating.lighter.after_n, "force"), "loss": desk.show(rating.lighter.loss_n, "force"),
+            "draw": desk.show(rating.lighter.draw_m, "draw"),
+        }  # fmt: skip
+        yield Remark(_("Lighter since"), reason)
     if bow.wanted_n:
         off = off_order(rating.force_n, bow.wanted_n, tolerance_n=bow.tolerance_n or 0.0)
         if bow.tolerance_n is not None and off:

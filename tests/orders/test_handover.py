@@ -7,7 +7,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from tests.orders.conftest import LB
+from tests.orders.conftest import INCH, LB
 from workshop.bows.services.bows import bow_start
 from workshop.bows.services.readings import work_add
 from workshop.bows.services.stages import stage_step
@@ -20,6 +20,7 @@ from workshop.orders.services.handover import (
     bow_deliver,
     bow_start_for_line,
     line_deliver,
+    papers_missing,
     visit_add,
     visit_end,
 )
@@ -88,10 +89,76 @@ def test_with_tag_and_care_sheet_it_is_handed_over_once_however_often_the_form_i
 
 
 def test_a_struck_care_sheet_does_not_count(bow, paper, owner):
-    from workshop.orders.services.handover import papers_missing
-
     entry_strike(paper(bow, "care-sheet"), by=owner)
     assert papers_missing(bow) == ["tag", "care-sheet"]
+
+
+def weighed_for_good(bow, by, day, force_n=45 * LB):
+    return weigh_in_add(
+        bow=bow, by=by, system="imperial", purpose="final", strung="full", draw_from="back", draw_m=28 * INCH,
+        force_n=force_n, happened_on=day,
+    )  # fmt: skip
+
+
+def test_a_bow_scraped_after_its_rating_tag_was_issued_wants_a_new_one(
+    as_owner, owner, bow, paper, today, payer
+):
+    weighed_for_good(bow, owner, today)
+    paper(bow, "rating-tag"), paper(bow, "care-sheet")
+    assert papers_missing(bow) == []
+    work_add(bow=bow, by=owner, deed="scraped", happened_on=today)
+    at = reverse("deliver", args=[bow.pk])
+    assert "Its tag is old" in as_owner.get(at).content.decode()
+    assert as_owner.post(at, hand_over(payer)).status_code == 422
+    weighed_for_good(bow, owner, today, force_n=43 * LB)
+    paper(bow, "rating-tag")
+    assert papers_missing(bow) == []
+
+
+def test_a_bow_whose_weight_was_mistyped_on_its_tag_wants_a_new_one(owner, bow, paper, today):
+    point = weighed_for_good(bow, owner, today, force_n=54 * LB).points.get()
+    paper(bow, "rating-tag"), paper(bow, "care-sheet")
+    entry_strike(point, by=owner)
+    assert papers_missing(bow) == ["new-tag"]
+
+
+def test_a_tag_that_states_no_weight_outlives_work_but_not_a_final_weigh_in(owner, bow, paper, today):
+    paper(bow, "plain-tag"), paper(bow, "care-sheet")
+    work_add(bow=bow, by=owner, deed="scraped", happened_on=today)
+    assert papers_missing(bow) == []
+    weighed_for_good(bow, owner, today)
+    assert papers_missing(bow) == ["new-tag"]
+
+
+def test_new_leather_on_the_grip_leaves_the_tag_good(owner, bow, paper, today):
+    weighed_for_good(bow, owner, today)
+    paper(bow, "rating-tag"), paper(bow, "care-sheet")
+    work_add(bow=bow, by=owner, deed="gripped", happened_on=today)
+    assert papers_missing(bow) == []
+
+
+def test_a_bow_is_not_handed_over_for_a_line_or_an_order_that_is_withdrawn(owner, bow, line, payer, today):
+    why = {"despite": True, "note": "in a hurry", "happened_on": today}
+    line_change(line=line, by=owner, withdrawn=True)
+    line.refresh_from_db()
+    with pytest.raises(ValidationError, match="line is withdrawn"):
+        bow_deliver(bow=bow, line=line, to=payer, by=owner, **why)
+    line_change(line=line, by=owner, withdrawn=False)
+    order_step(order=line.order, state="withdrawn", by=owner)
+    line = type(line).objects.get(pk=line.pk)
+    with pytest.raises(ValidationError, match="order is withdrawn"):
+        bow_deliver(bow=bow, line=line, to=payer, by=owner, **why)
+
+
+def test_a_bow_begun_for_a_withdrawn_order_is_handed_over_as_one_from_stock(
+    as_owner, owner, bow, line, payer, paper
+):
+    paper(bow, "plain-tag"), paper(bow, "care-sheet")
+    order_step(order=line.order, state="withdrawn", by=owner)
+    at = reverse("deliver", args=[bow.pk])
+    assert "For no order" in as_owner.get(at).content.decode()
+    assert as_owner.post(at, hand_over(payer)).status_code == 302
+    assert Delivery.objects.get().line is None
 
 
 def test_a_bow_from_stock_goes_to_somebody_new(as_owner, owner, paper):

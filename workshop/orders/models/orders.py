@@ -147,6 +147,11 @@ class OrderLine(Record):
         return self.words or self.get_kind_display()
 
     @property
+    def is_asked(self) -> bool:
+        """Whether it is wanted still: neither the line nor its order is withdrawn."""
+        return not self.withdrawn and self.order.state != OrderState.WITHDRAWN
+
+    @property
     def allowed_off_n(self) -> float | None:
         """The tolerance as a weight, however it was agreed."""
         if self.tolerance_n is not None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from workshop.bows.models import WeighIn, WorkDone
 from workshop.bows.models.weighing import Purpose
 from workshop.orders.models import IssuedPaper, Visit
-from workshop.orders.models.papers import PaperKind
+from workshop.orders.selectors.tags import tag_is_old, tag_of
 
 
 @dataclass(frozen=True)
@@ -14,6 +14,7 @@ class SinceItCame:
     works: Sequence[WorkDone]
     weigh_ins: Sequence[WeighIn]
     papers: Sequence[IssuedPaper]
+    tag: IssuedPaper | None  # the one that hangs on the bow, whenever it was issued
 
     @property
     def weight_unknown(self) -> bool:
@@ -25,11 +26,9 @@ class SinceItCame:
     @property
     def tag_is_old(self) -> bool:
         """Weighed anew, or worked on, and no tag issued after it."""
-        news = [*(work for work in self.works if work.spoils_ratings), *self.weigh_ins]
-        if not news:
-            return False
-        tags = [paper for paper in self.papers if paper.kind in (PaperKind.RATING_TAG, PaperKind.PLAIN_TAG)]
-        return not any(tag.entered_at > max(each.entered_at for each in news) for tag in tags)
+        if self.tag is not None:
+            return tag_is_old(self.tag)
+        return bool(self.weigh_ins) or any(work.spoils_ratings for work in self.works)
 
 
 def since_it_came(visit: Visit) -> SinceItCame:
@@ -40,4 +39,5 @@ def since_it_came(visit: Visit) -> SinceItCame:
         works=list(bow.workdones.filter(**after).order_by("pk")),
         weigh_ins=list(bow.weigh_ins.filter(**after).order_by("pk")),
         papers=list(bow.papers.filter(**after).defer("pdf", "facts").order_by("pk")),
+        tag=tag_of(bow),
     )

@@ -16,6 +16,7 @@ from workshop.ledger.services import entry_add, entry_kept, entry_stamp, entry_s
 from workshop.orders.models import Delivery, Order, OrderLine, Ownership, Person, StartedBow, Visit
 from workshop.orders.models.orders import OPEN, LineKind, OrderState
 from workshop.orders.models.papers import PaperKind
+from workshop.orders.selectors.tags import tag_is_old, tag_of
 from workshop.orders.services.expectations import readiness_expect
 from workshop.orders.services.orders import order_goes_on, order_step
 
@@ -51,19 +52,24 @@ def bow_join_line(*, line: OrderLine, bow: Bow, by, note: str = "", entry_key=No
 def _check_takes_bows(line: OrderLine) -> None:
     if line.kind != LineKind.BOW:
         raise ValidationError(_("Only a line that orders a bow starts one."))
-    if line.withdrawn:
-        raise ValidationError(_("This line is withdrawn."))
+    _check_is_asked(line)
     if line.deliveries.standing().exists():
         raise ValidationError(_("A bow was delivered for this line already."))
 
 
+def _check_is_asked(line: OrderLine) -> None:
+    if not line.is_asked:
+        raise ValidationError(
+            _("This line is withdrawn.") if line.withdrawn else _("The order is withdrawn.")
+        )
+
+
 def papers_missing(bow: Bow) -> list[str]:
-    """Which papers a bow ought to leave with and has not been given: a tag and a care sheet."""
-    kinds = set(bow.papers.filter(struck_at=None).values_list("kind", flat=True))
-    missing = []
-    if not kinds & {PaperKind.RATING_TAG, PaperKind.PLAIN_TAG}:
-        missing.append("tag")
-    if PaperKind.CARE_SHEET not in kinds:
+    """Which papers a bow ought to leave with and has not been given: a tag that is not old, and a care sheet."""
+    missing, tag = [], tag_of(bow)
+    if tag is None or tag_is_old(tag):
+        missing.append("tag" if tag is None else "new-tag")
+    if not bow.papers.filter(struck_at=None, kind=PaperKind.CARE_SHEET).exists():
         missing.append("care-sheet")
     return missing
 
@@ -86,6 +92,8 @@ def bow_deliver(
         )
     if bow.stage in (Stage.BROKEN, Stage.GIVEN_UP):
         raise ValidationError(_("This bow is %(stage)s.") % {"stage": bow.get_stage_display()})
+    if line is not None:
+        _check_is_asked(line)
     delivery = entry_add(Delivery(bow=bow, line=line, to=to, **values), by=by)
     when = {"happened_on": delivery.happened_on, "happened_to": delivery.happened_to}
     entry_add(Ownership(bow=bow, person=to, **when), by=by)
@@ -102,8 +110,7 @@ def line_deliver(*, line: OrderLine, to: Person, by, **values) -> Delivery:
         return kept
     if line.kind == LineKind.BOW:
         raise ValidationError(_("A bow is handed over on its own page, with its papers."))
-    if line.withdrawn:
-        raise ValidationError(_("This line is withdrawn."))
+    _check_is_asked(line)
     delivery = entry_add(Delivery(line=line, bow=line.repairs, to=to, **values), by=by)
     _order_after_delivery(line, by=by)
     return delivery

@@ -98,7 +98,7 @@ def deliver(request, pk):
     started = (
         bow.started_for.filter(struck_at=None).select_related("line__order__payer", "line__archer").first()
     )
-    line = started.line if started else None
+    line = started.line if started and started.line.is_asked else None
     missing = papers_missing(bow)
     account = account_of(order_whole(line.order_id).get()) if line and sees_money(request) else None
 

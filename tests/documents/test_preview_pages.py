@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from tests.documents.papers import words_of
-from workshop.bows.services.bows import bow_change, bow_start
+from workshop.bows.services.bows import bow_change, bow_start, upper_decide
 from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.stages import stage_step
 from workshop.calc.imperial import INCH_M, POUND_N
@@ -177,6 +177,19 @@ def test_a_bench_card_without_planned_sizes_has_bare_marks(as_owner, bow):
     assert "No planned sizes" in page(as_owner, "bench-card", bow)
     stations = facts_of(as_owner, "bench-card", bow)["layout"]["stations"]
     assert [round(s["at_m"] / INCH_M, 2) for s in stations] == [0, 6, 12, 18, 24, 30, 35.25]
+
+
+@pytest.mark.parametrize(("limb", "a_inches", "b_inches"), [("A", 1, 3), ("B", 3, 1)])
+def test_the_grip_on_the_bench_card_reaches_less_far_into_the_upper_limb(
+    as_owner, owner, bow, limb, a_inches, b_inches
+):
+    """The bow has an inch of its grip above the middle mark and three below."""
+    upper_decide(bow=bow, limb=limb, by=owner, happened_on=dt.date(2026, 4, 2))
+    layout = facts_of(as_owner, "bench-card", bow)["layout"]
+    assert (round(layout["grip_a_m"] / INCH_M, 3), round(layout["grip_b_m"] / INCH_M, 3)) == (
+        a_inches,
+        b_inches,
+    )
 
 
 def test_a_bench_card_is_printed_without_being_kept(as_owner, bow):

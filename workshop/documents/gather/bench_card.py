@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.checklists import CHECKS
 from workshop.bows.models import Bow, Dimension, Piece
 from workshop.bows.models.bow import ON_BENCH, BowKind
+from workshop.bows.models.readings import Limb
 from workshop.bows.weighing.forecasts import limit_n
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.layout import STEP_INCHES_M, STEP_METRIC_M, stations
@@ -108,14 +109,16 @@ def _layout(bow: Bow, desk: Desk) -> Layout | None:
     if not bow.length_m or bow.length_m / 2 < LEAST_HALF_M:
         return None
     half = bow.length_m / 2
-    above, below = _grip_ends_m(bow)
+    decided = bows.standing(bow.upper_decisions)
+    grip_m = _grip_ends_m(bow)
+    grip_a_m, grip_b_m = reversed(grip_m) if decided and decided[-1].limb == Limb.B else grip_m
     planned = {(d.limb, round(d.station_m, 4)): d for d in bows.standing(bow.dimensions) if d.planned}
     return Layout(
         stations=tuple(_planned(planned, desk) if planned else _bare(bow, desk)),
         limb_a_m=half,
         limb_b_m=half,
-        grip_a_m=above,
-        grip_b_m=below,
+        grip_a_m=grip_a_m,
+        grip_b_m=grip_b_m,
     )
 
 

@@ -181,6 +181,19 @@ def test_readings_that_fit_no_piece_are_pointed_out():
     assert seen.why == "readings_contradict"
 
 
+def test_contradictory_readings_say_nothing_of_now_either():
+    """Up and down by turns in one steady shed: the last figure lies in the band, and is worth no more than the rest."""
+    readings = [Reading(14 * n, pct, How.WEIGHING) for n, pct in enumerate((20, 6, 20, 6, 20, 6, 9))]
+    for stays in ([Stay(0, SHED_16)], [Stay(0, SHED_16), Stay(100, BOX_6)]):
+        seen = forecast(readings, stays, WHITE_WOODS_BAND)
+        assert (seen.ok, seen.why, seen.likely_day, seen.now_pct) == (
+            False,
+            "readings_contradict",
+            None,
+            None,
+        )
+
+
 def test_a_place_at_the_edge_of_the_band_may_never_bring_it_there():
     edge = Place("loft", steady(9.4))
     seen = forecast(weighed(), [Stay(0, SHED_16), Stay(160, edge)], WHITE_WOODS_BAND)

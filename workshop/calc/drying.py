@@ -109,6 +109,8 @@ def forecast(
         known["help"] = Help(How.METER, today if today > last.day else today + 14, None)
         return Forecast(False, "too_few_readings", **known)
     fitted = fit(usable, stays)
+    if fitted.misfit > CONTRADICTION:  # of such a piece not even what it holds now is known
+        return Forecast(False, "readings_contradict", **known)
     future = forward(fitted, stays, today, horizon_days)
     known |= _state(fitted, future)
     if band.low_pct <= known["now_pct"] <= band.high_pct:
@@ -122,8 +124,8 @@ def forecast(
     if unreachable or np.mean(np.isfinite(arrivals)) < 0.5:
         return Forecast(False, "no_place_dry_enough" if falling else "no_place_damp_enough", **known)
     known["help"] = Help(*helpful_reading(fitted, future, arrivals))
-    if why := _objection(fitted):
-        return Forecast(False, why, **known)
+    if np.std(fitted.log_rates) > VAGUE_RATE:
+        return Forecast(False, "rate_not_told", **known)
     days = np.quantile(arrivals, [0.1, 0.5, 0.9], method="nearest")
     early, likely, late = (float(day) if np.isfinite(day) else None for day in days)
     why = "" if late is not None else "may_not_arrive"
@@ -186,9 +188,3 @@ def _state(fitted: Fit, future: Future) -> dict[str, object]:
         "half_time_days": float(np.log(2) / np.exp(np.mean(fitted.log_rates))),
         "curve": Curve(*(tuple(map(float, line)) for line in (future.days, low, middle, high))),
     }
-
-
-def _objection(fitted: Fit) -> str:
-    if fitted.misfit > CONTRADICTION:
-        return "readings_contradict"
-    return "rate_not_told" if np.std(fitted.log_rates) > VAGUE_RATE else ""

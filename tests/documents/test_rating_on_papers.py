@@ -39,6 +39,12 @@ def test_a_bow_that_has_not_reached_its_draw_gets_no_tag(as_owner, bow, weigh, i
     refused(as_owner, bow, issue, "Not drawn to the rated draw", "came to 26 in", "never reckoned beyond")
 
 
+def test_a_bow_weighed_only_past_its_draw_is_to_be_weighed_at_it(as_owner, bow, weigh, issue):
+    weigh(bow, (29, 47), (30, 49))
+    refused(as_owner, bow, issue, "Weighed only past the rated draw", "begins at 29 in", "Weigh it at 28 in")
+    assert "Not drawn to the rated draw" not in page(as_owner, "rating-tag", bow)
+
+
 def test_work_done_after_the_final_weigh_in_takes_the_tag_away(as_owner, finished, work, issue):
     work(finished)
     refused(

@@ -26,8 +26,8 @@ def rated_weight(curve: DrawCurve, rated_draw_m: float, *, least_points: int = 1
     Whether the weigh-in is a final one, at full brace, with no work done since, is for the caller to know.
 
     rated_draw_m [m] measured from where the curve's draws are; least_points at least that many points.
-    Errors: `TooFew` points; `OutOfRange` code `not_reached` when the points do not come to the draw (or start
-    beyond it); `Mismatch` code `falls` when of the two points around the draw the further is the lighter.
+    Errors: `TooFew` points; `OutOfRange` code `not_reached` when the points do not come to the draw, `only_beyond`
+    when they begin past it; `Mismatch` code `falls` when of the two points around the draw the further is the lighter.
 
     >>> from workshop.calc.drawcurve import draw_curve
     >>> rated_weight(draw_curve([0.66, 0.7112], [180.0, 200.0]), 0.7112).force_n
@@ -41,9 +41,8 @@ def rated_weight(curve: DrawCurve, rated_draw_m: float, *, least_points: int = 1
     try:
         found = weight_at(curve, rated_draw_m)
     except OutOfRange as beyond:
-        raise OutOfRange(
-            "not_reached", given={"rated_draw_m": rated_draw_m}, allowed=beyond.allowed
-        ) from beyond
+        code = "only_beyond" if rated_draw_m < curve.draws_m[0] else "not_reached"
+        raise OutOfRange(code, given={"rated_draw_m": rated_draw_m}, allowed=beyond.allowed) from beyond
     low, high = found.between_m
     first, second = (float(np.interp(draw, curve.draws_m, curve.forces_n)) for draw in (low, high))
     require(

@@ -88,7 +88,8 @@ class BowRating:
     """The measured rating of a bow, or the reasons there is none.
 
     `why` holds codes: `no_rated_draw`, `no_final`, `not_full_brace`, `work_since`, `no_points`, `not_reached`,
-    `no_grip_depth`, `no_axis_depth`, `falls`. The draw is measured from `draw_from`, the bow's own place.
+    `only_beyond`, `no_grip_depth`, `no_axis_depth`, `falls`. The draw is measured from the bow's own place,
+    `draw_from`.
     """
 
     ok: bool

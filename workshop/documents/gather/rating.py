@@ -58,13 +58,14 @@ def _values(rating: BowRating, bow: Bow, known: Weighings, desk: Desk) -> dict[s
     values = {"draw": desk.show(bow.wanted_draw_m, "draw"), "from": bow.get_draw_from_display()}
     if head is None:
         return values
-    furthest = known.of(head).furthest
+    points = known.of(head).points
     works = known.work_since(head)
     return values | {
         "on": day(head),
         "strung": head.get_strung_display(),
         "weighed_from": head.get_draw_from_display(),
-        "reached": desk.show(furthest.draw_m, "draw") if furthest else "",
+        "first": desk.show(points[0].draw_m, "draw") if points else "",
+        "reached": desk.show(points[-1].draw_m, "draw") if points else "",
         "work": joined(*(f"{work} ({day(work)})" for work in works), by="; "),
     }
 
@@ -97,6 +98,11 @@ def _reasons() -> dict[str, tuple[str, str]]:
             _("The final weigh-in of %(on)s came to %(reached)s, measured from %(weighed_from)s; the rated draw "
               "is %(draw)s from %(from)s. A weight is never reckoned beyond what was weighed. Weigh it to %(draw)s, "
               "if the bow will bear it."),
+        ),
+        "only_beyond": (
+            _("Weighed only past the rated draw"),
+            _("The final weigh-in of %(on)s begins at %(first)s, measured from %(weighed_from)s; the rated draw is "
+              "%(draw)s from %(from)s. A weight is never reckoned outside what was weighed. Weigh it at %(draw)s."),
         ),
         "no_grip_depth": (
             _("Measured from elsewhere"),

@@ -185,7 +185,7 @@ def finished_bow(begin, weigh, owner, number, **more):
     rows = zip(inches(3, 12, 24, 34), inches(1.75, 1.5, 0.9, 0.4), inches(0.53, 0.52, 0.5, 0.48), strict=True)
     stations = [{"station_m": at, "width_m": w, "depth_m": d} for at, w, d in rows]
     dimensions_add(bow=bow, by=owner, limb="both", stations=stations, happened_on=TODAY)
-    for follow, zero in ((0.0, True), (0.75 * INCH_M, False)):
-        set_add(bow=bow, by=owner, follow_m=follow, is_zero=zero, happened_on=TODAY, rested=True)
+    set_add(bow=bow, by=owner, follow_m=0.0, is_zero=True, happened_on=TODAY)
     weigh(bow, (28, 42))
+    set_add(bow=bow, by=owner, follow_m=0.75 * INCH_M, happened_on=TODAY, rested=True)
     return bow

@@ -3,11 +3,11 @@
 import pytest
 from django.urls import reverse
 
-from tests.bows.test_plan_next_pull import finished_bow, flatbow, pulled, weigh  # noqa: F401
+from tests.bows.test_plan_next_pull import TODAY, finished_bow, flatbow, pulled, weigh  # noqa: F401
 from workshop.bows.models import SetReading, WeighPoint
 from workshop.bows.plan.facts import timbers_known
 from workshop.bows.plan.record import shop_record
-from workshop.bows.services.readings import dimensions_add
+from workshop.bows.services.readings import dimensions_add, set_add, work_add
 from workshop.calc.imperial import INCH_M
 from workshop.ledger.services import entry_strike
 
@@ -25,6 +25,33 @@ def test_a_finished_bow_tells_of_its_strain_and_the_set_it_took(finished):
     one = record.bows[0]
     assert 0.6 < one.strain_pct < 1.2 and one.set_m == pytest.approx(0.75 * INCH_M)
     assert one.permanent == pytest.approx(0.75 * INCH_M * 0.51 * INCH_M / (30.25 * INCH_M) ** 2, rel=0.03)
+
+
+def test_a_set_read_before_a_further_draw_is_told_with_the_draw_it_was_read_at(begin, staves, weigh, owner):  # noqa: F811
+    """A tenth of an inch at 18 in says nothing of 28 in."""
+    bow = finished_bow(begin, weigh, owner, "25-01")
+    for reading in SetReading.objects.filter(bow=bow, is_zero=False):
+        entry_strike(reading, by=owner)
+    entry_strike(WeighPoint.objects.get(weigh_in__bow=bow), by=owner)
+    weigh(bow, (18, 22))
+    set_add(bow=bow, by=owner, follow_m=0.1 * INCH_M, happened_on=TODAY, rested=True)
+    weigh(bow, (28, 42))
+    (told,) = shop_record(timbers_known()).bows
+    assert told.draw_m == pytest.approx(18 * INCH_M) and told.strain_pct < 0.6
+    assert told.set_m == pytest.approx(0.1 * INCH_M)
+
+
+def test_what_a_bow_shows_at_once_is_not_laid_beside_what_it_keeps(begin, staves, weigh, owner):  # noqa: F811
+    bow = finished_bow(begin, weigh, owner, "25-01")
+    set_add(bow=bow, by=owner, follow_m=1.25 * INCH_M, happened_on=TODAY, rested=False)
+    (told,) = shop_record(timbers_known()).bows
+    assert told.set_m == pytest.approx(0.75 * INCH_M)
+
+
+def test_heat_makes_a_new_zero_and_the_set_before_it_is_forgotten(begin, staves, weigh, owner):  # noqa: F811
+    bow = finished_bow(begin, weigh, owner, "25-01")
+    work_add(bow=bow, by=owner, deed="heat-treated", limb="both", happened_on=TODAY)
+    assert not shop_record(timbers_known()).bows
 
 
 def test_a_slip_struck_out_no_longer_tells(finished, owner):

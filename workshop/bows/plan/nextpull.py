@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from workshop.bows.models import Bow
 from workshop.bows.plan.facts import Facts, plan_facts
 from workshop.bows.plan.limbs import Limbs, measured_limbs, usual_limbs
-from workshop.bows.plan.record import SOLVED, outcomes, shop_record, taken_set
+from workshop.bows.plan.record import SOLVED, outcomes, shop_record
 from workshop.bows.plan.solving import Strained
-from workshop.bows.sets import SetNow
+from workshop.bows.plan.taken import Taken, taken_by
 from workshop.bows.weighing.forecasts import basis, full_draw_m, limit_n, next_pull_m, no_end, pull_to_m
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.selectors import weighings_of
@@ -133,7 +133,7 @@ def _foreseen(bow: Bow, shop, known: Weighings, start: Pass, draws: Sequence[flo
         seen = foresee(curve, ahead, limbs.known(facts))
         record, past = shop_record(facts.timbers), outcomes()
         rule = record.rule(facts.timber.name if facts.timber else "")
-        taken = taken_set(bow, known)
+        taken = taken_by(bow, known)
         pulls = [
             _pull(each, limbs, n, rule, taken, past, facts.moisture.pct) for n, each in enumerate(seen, 1)
         ]
@@ -166,14 +166,14 @@ def _pull(
     limbs: Limbs,
     number: int,
     rule: SetRule,
-    taken: SetNow | None,
+    taken: Taken | None,
     past: Sequence[Outcome],
     pct: float,
 ) -> Pull:
     """One draw: what the solved ways make together, less the set to come, moved by the shop's own outcomes."""
     ways = tuple(way for way in seen.ways if way.method in SOLVED_WAYS)
     require(bool(ways), NoSolution, "not_solved", allowed="a draw that can be solved", draw_m=seen.draw_m)
-    own = taken.greatest_m if taken else None
+    own = taken.set_m if taken else None
     to_come = set_still_to_come(
         rule,
         strain_now=limbs.strains[0],

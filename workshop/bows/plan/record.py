@@ -13,8 +13,8 @@ from workshop.bows.models.bow import Stage
 from workshop.bows.plan.design import Plan
 from workshop.bows.plan.facts import Facts, facts_of, load
 from workshop.bows.plan.solving import full_strains
+from workshop.bows.plan.taken import Taken, taken_by
 from workshop.bows.plan.wood import Moisture
-from workshop.bows.sets import SetNow, set_now, set_points
 from workshop.bows.weighing.passes import Pass, Weighings
 from workshop.bows.weighing.selectors import weighings_of_bows
 from workshop.calc.errors import CalcError
@@ -30,7 +30,7 @@ SOLVED = "solved"
 
 @dataclass(frozen=True)
 class Borne:
-    """One finished bow: how far it was strained at its furthest draw, and the set it took."""
+    """One finished bow: the set it took, how far it had been drawn when that was read, and its strain there."""
 
     bow: Bow
     timber: str
@@ -60,8 +60,8 @@ class Record:
 
 
 def shop_record(timbers: Sequence[Timber]) -> Record:
-    """What the shop's last finished bows bore. A bow tells of it when its limbs were measured, it was weighed at
-    the string, and its set was read against a zero."""
+    """What the shop's last finished bows bore. A bow tells of it when its limbs were measured, and its set was read
+    against a zero after it was weighed at the string."""
     measured = Dimension.objects.standing().filter(bow=OuterRef("pk"), planned=False)
     finished = Bow.objects.filter(Exists(measured), stage__in=FINISHED, length_m__gt=0)
     bows = list(finished.order_by("-pk")[:MOST_BOWS])
@@ -71,33 +71,26 @@ def shop_record(timbers: Sequence[Timber]) -> Record:
     strains = full_strains([plan for plan, *_rest in told])
     return Record(
         tuple(
-            _borne(plan, facts, one, strain, taken)
-            for (plan, facts, one, taken), strain in zip(told, strains, strict=True)
+            _borne(plan, facts, taken, strain)
+            for (plan, facts, taken), strain in zip(told, strains, strict=True)
             if strain is not None
         )
     )
 
 
-def _told(bow: Bow, timbers: Sequence[Timber], known: Weighings) -> tuple[Plan, Facts, Pass, SetNow] | None:
-    """The bow as measured, drawn as far as it ever was, and the set it has; None where something is missing."""
-    braced = [each for each in known.passes if each.counts and not each.is_long]
-    taken = taken_set(bow, known)
-    if not braced or taken is None or taken.greatest_m is None:
+def _told(bow: Bow, timbers: Sequence[Timber], known: Weighings) -> tuple[Plan, Facts, Taken] | None:
+    """The bow as measured, drawn as far as it was when its set was last read; None where something is missing."""
+    taken = taken_by(bow, known)
+    if taken is None or taken.one is None:
         return None
-    furthest = max(braced, key=lambda each: each.furthest.draw_m)
-    wet = furthest.weigh_in.moisture_pct
+    wet = taken.one.weigh_in.moisture_pct
     try:
         facts = facts_of(bow, timbers, Moisture(BENCH_MOISTURE_PCT if wet is None else wet, "weigh_in"))
         if facts.woods["A"] and facts.is_measured:
-            return plan_at(facts, furthest, furthest.furthest.draw_m), facts, furthest, taken
+            return plan_at(facts, taken.one, taken.draw_m), facts, taken
     except CalcError:
         pass
     return None
-
-
-def taken_set(bow: Bow, known: Weighings) -> SetNow | None:
-    """The set as it was last read, of a bow that was loaded."""
-    return set_now(set_points(bow.sets_standing, known.works, ()))
 
 
 def plan_at(facts: Facts, one: Pass, draw_m: float) -> Plan:
@@ -108,15 +101,15 @@ def plan_at(facts: Facts, one: Pass, draw_m: float) -> Plan:
     )
 
 
-def _borne(plan: Plan, facts: Facts, one: Pass, strain_pct: float, taken: SetNow) -> Borne:
+def _borne(plan: Plan, facts: Facts, taken: Taken, strain_pct: float) -> Borne:
     return Borne(
         bow=facts.bow,
         timber=facts.woods["A"][-1].name,
         strain_pct=strain_pct,
-        draw_m=one.furthest.draw_m,
-        set_m=taken.greatest_m,
-        permanent=permanent_strain(taken.greatest_m, plan.bends_m, plan.depth_m),
-        moisture_pct=one.weigh_in.moisture_pct,
+        draw_m=taken.draw_m,
+        set_m=taken.set_m,
+        permanent=permanent_strain(taken.set_m, plan.bends_m, plan.depth_m),
+        moisture_pct=taken.one.weigh_in.moisture_pct,
     )
 
 

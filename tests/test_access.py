@@ -12,6 +12,7 @@ The table below is the law as the workshop means it, written down apart from the
 import uuid
 
 import pytest
+from django.apps import apps
 from django.db import transaction
 from django.urls import get_resolver, reverse
 
@@ -274,6 +275,14 @@ def test_no_page_tells_what_is_not_for_its_reader(client, world, people, role, h
             ]
     assert seen > 30
     assert not told
+
+
+@pytest.mark.parametrize("kind", ["orders.payment", "orders.visit"])
+def test_a_helper_learns_nothing_by_asking_to_strike_what_is_not_his(client, world, people, kind):
+    entry = apps.get_model(kind).objects.first()
+    for page, method in (("strike-reason", "GET"), ("strike-out", "POST")):
+        answer = asked(client, people["helper"], method, reverse(page, args=[kind, entry.pk]))
+        assert answer.status_code == 403, page
 
 
 def test_what_is_hidden_from_others_is_there_for_the_owner(client, world, people):

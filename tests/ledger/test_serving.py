@@ -1,5 +1,6 @@
 """`manage.py serve`, run as the README says: from an empty folder to the first page, and what it refuses."""
 
+import http.client
 import os
 import re
 import shutil
@@ -8,6 +9,7 @@ import socket
 import sqlite3
 import subprocess
 import sys
+from urllib.parse import urlencode
 
 import pytest
 
@@ -146,6 +148,28 @@ def filled(browser, path: str, **typed: str) -> dict[str, str]:
     """The form at `path` as the page proposes it, and over it what is typed."""
     _attrs, values = form_on(browser.get(path)[1])
     return {name: given[0] for name, given in values.items()} | typed
+
+
+def test_behind_a_proxy_that_speaks_https_a_form_is_taken(ledger, tmp_path, monkeypatch):
+    """The server itself speaks http; a browser behind the proxy names https as where its form came from."""
+    monkeypatch.setenv("HTTPS", "1")
+    folder = shutil.copytree(ledger[0], tmp_path / "data")
+    with Served(folder) as served:
+        proxy = http.client.HTTPConnection("127.0.0.1", served.port)
+        proxy.request("GET", "/sign-in")
+        page = proxy.getresponse()
+        cookie = page.getheader("Set-Cookie")
+        token = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page.read().decode())[1]
+        typed = {"username": "wilma", "password": "yew-and-ash-1", "csrfmiddlewaretoken": token}
+        headers = {
+            "Origin": f"https://127.0.0.1:{served.port}",
+            "Cookie": cookie.partition(";")[0],
+            "Content-Type": "application/x-www-form-urlencoded",
+        }
+        proxy.request("POST", "/sign-in", urlencode(typed), headers)
+        answer = proxy.getresponse()
+        assert answer.status == 302 and "Secure" in answer.getheader("Set-Cookie")
+        proxy.close()
 
 
 def test_a_foreign_host_name_is_not_answered(ledger, tmp_path):

@@ -25,7 +25,7 @@ SETTINGS = {
     "ready_low_pct": "8",
     "ready_high_pct": "10",
     "reading_due_days": "42",
-    "allowance_n": "3",
+    "allowance_n": "4",
     "allowance_pct": "0",
     "strain_word_pct": "1",
     "shots_wanted": "150",
@@ -47,7 +47,7 @@ def test_settings_are_kept_and_their_change_can_be_read(as_owner, shop):
     assert said.status_code == 302, said.context["form"].errors
     shop.refresh_from_db()
     assert (shop.name, shop.currency, shop.mark) == ("Ashdown Bows (invented)", "GBP", "WA")
-    assert shop.allowance_n == pytest.approx(3 * 4.4482216152605)  # NIST SP 811: pound-force in newtons
+    assert shop.allowance_n == pytest.approx(4 * 4.4482216152605)  # NIST SP 811: pound-force in newtons
     assert {"name", "currency", "mark"} <= {f["field"] for f in history(shop).last().fields}
 
 

@@ -2,8 +2,10 @@
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.urls import reverse
 
 from tests.orders.conftest import INCH
+from workshop.ledger import backups
 from workshop.ledger.models import Change
 from workshop.ledger.services import entry_add
 from workshop.orders.models import IssuedPaper
@@ -52,6 +54,15 @@ def test_a_person_made_nameless_is_gone_from_record_history_measurements_and_pap
     lines = Change.objects.filter(record="orders.person", record_id=payer.pk)
     assert "Quill" not in str([(c.fields, c.deed) for c in lines])
     assert str(payer) == "made nameless"
+
+
+def test_the_backups_that_still_hold_a_nameless_person_are_named(as_owner, payer, settings, tmp_path):
+    settings.DATA_DIR = tmp_path
+    older = backups.shelf() / "ledger-20260101T080000Z-hand.zip"
+    older.write_bytes(b"")
+    address = reverse("person-nameless", args=[payer.pk])
+    said = as_owner.post(address, {"sure": "on"}, follow=True)
+    assert older.name in said.content.decode(), said.context["form"].errors
 
 
 def test_papers_of_others_keep_their_contents(owner, payer, paper):

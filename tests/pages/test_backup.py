@@ -144,11 +144,12 @@ def test_what_a_killed_backup_left_is_cleared_away_a_day_later():
     assert not left.exists() and being_made.exists()
 
 
-def test_the_backups_that_still_hold_somebody_are_those_made_before():
+def test_what_still_holds_somebody_are_the_backups_made_before_and_the_ledgers_set_aside(settings):
     noon = dt.datetime(2026, 3, 1, 12, tzinfo=dt.UTC)
     older = shelve(noon - dt.timedelta(hours=1), backups.DAILY)
     shelve(noon + dt.timedelta(hours=1), backups.DAILY)
-    assert [b.path for b in backups.backups_holding(noon)] == [older]
+    (settings.DATA_DIR / "set-aside-20260201T080000Z").mkdir()
+    assert backups.still_holding(noon) == [older.name, "set-aside-20260201T080000Z"]
 
 
 def test_a_backup_is_due_once_on_each_day_of_the_workshop():

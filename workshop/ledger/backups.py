@@ -68,9 +68,10 @@ def backup_named(name: str) -> BackupFile | None:
     return next((b for b in backups() if b.name == name), None)
 
 
-def backups_holding(before: dt.datetime) -> list[BackupFile]:
-    """The backups made before that moment: each still holds whoever was made nameless at it."""
-    return [b for b in backups() if b.made_at <= before]
+def still_holding(before: dt.datetime) -> list[str]:
+    """The names of the backups, and of the ledgers a restore set aside, that hold whoever was made nameless then."""
+    aside = sorted(path.name for path in settings.DATA_DIR.glob("set-aside-*"))
+    return [b.name for b in backups() if b.made_at <= before] + aside
 
 
 def clear_old() -> list[Path]:

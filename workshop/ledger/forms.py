@@ -227,6 +227,11 @@ class RecordForm(LedgerForm):
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def values(self) -> dict:
+        """What was not touched stays as it was kept: a measure is shown rounded, and is not kept as it is shown."""
         values = super().values()
         values.pop("version", None)
+        for name, field in self.fields.items():
+            kept = self.get_initial_for_field(field, name)
+            if isinstance(field, QuantityField) and field.prepare_value(kept) == self[name].data:
+                values[name] = kept
         return values

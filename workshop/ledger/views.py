@@ -1,18 +1,23 @@
-"""Pages every room shares: a deed's form, striking out, history, signing in and setting up."""
+"""Pages every room shares: a deed's form, striking out, history."""
 
+import hashlib
 import uuid
 from collections.abc import Callable
+from datetime import timedelta
 
 from django.apps import apps
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
+from django.db import IntegrityError, transaction
 from django.http import Http404, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from workshop.ledger.forms import RecordForm
 from workshop.ledger.models.base import Entry, Record
+from workshop.ledger.models.sent import SentForm
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.services import Stale, entry_strike, history
 from workshop.ledger.ways import back_to
@@ -39,20 +44,21 @@ def deed(
     """
     data, files = (request.POST, request.FILES) if request.method == "POST" else (None, None)
     form = form_class(data, files, units=request.units, **form_kwargs)
-    if data and (there := _sent_before(request)):
-        return HttpResponseRedirect(there)
-    if request.method == "POST" and form.is_valid():
+    mark = _mark_of(request)
+    if mark and (kept := SentForm.objects.filter(key=mark.key).first()):
+        if kept.content == mark.content:
+            return HttpResponseRedirect(kept.there)
+        _take_as_another(form)
+        mark = None
+    elif request.method == "POST" and form.is_valid():
         try:
-            made = save(form)
+            there = _write_once(mark, form, save, back)
         except ValidationError as error:
             stale_to_form(form, error)
             form.stale = seen_by(request, getattr(form, "stale", ()))
         else:
             if said:
                 messages.success(request, said)
-            there = back(made) if callable(back) else back
-            if "entry_key" not in form.fields:
-                _remember_sent(request, there)
             return HttpResponseRedirect(there)
     page = {
         "form": form,
@@ -60,24 +66,56 @@ def deed(
         "lead": lead,
         "button": button or _("Write it down"),
         "back": "" if callable(back) else back,
-        "sent": request.POST.get("sent") or uuid.uuid4().hex,
+        "sent": mark.key if mark else uuid.uuid4().hex,
         **(context or {}),
     }
     return render(request, template, page, status=422 if form.is_bound else 200)
 
 
-SENT_KEPT = 20  # forms of one session whose second coming is known
+MARKS_KEPT = timedelta(days=30)  # nobody goes back to a form he sent so long ago
 
 
-def _sent_before(request) -> str | None:
-    """Where a form that makes a record led when it came the first time. Entries have a key of their own."""
-    return request.session.get("sent", {}).get(request.POST.get("sent"))
+def _mark_of(request) -> SentForm | None:
+    """The key a form's page was given, with a checksum of what is sent under it now."""
+    key = request.POST.get("sent", "")
+    if not key or len(key) > 32:
+        return None
+    sent = sorted((n, v) for n, v in request.POST.lists() if n not in ("csrfmiddlewaretoken", "sent"))
+    files = sorted((n, [(f.name, f.size) for f in fs]) for n, fs in request.FILES.lists())
+    return SentForm(key=key, content=hashlib.sha256(repr((sent, files)).encode()).hexdigest())
 
 
-def _remember_sent(request, there: str) -> None:
-    if key := request.POST.get("sent", "")[:32]:
-        known = {**request.session.get("sent", {}), key: there}
-        request.session["sent"] = dict(list(known.items())[-SENT_KEPT:])
+def _write_once(mark: SentForm | None, form, save: Callable, back) -> str:
+    """Save, and leave the mark in the same transaction: of two that come at once, the second finds the first's."""
+    with transaction.atomic():
+        if mark:
+            SentForm.objects.filter(sent_at__lt=timezone.now() - MARKS_KEPT).delete()
+            try:
+                with transaction.atomic():
+                    mark.save(force_insert=True)
+            except IntegrityError:
+                return SentForm.objects.get(key=mark.key).there
+        made = save(form)
+        there = back(made) if callable(back) else back
+        if mark:
+            mark.there = there
+            mark.save(update_fields=["there"])
+    return there
+
+
+def _take_as_another(form) -> None:
+    """The form was written down already, with other words in it: neither drop the new ones nor write them unasked."""
+    form.data = form.data.copy()
+    if "entry_key" in form.fields:
+        form.data[form.add_prefix("entry_key")] = uuid.uuid4()
+    form.full_clean()
+    form.add_error(
+        None,
+        _(
+            "This was written down already, as it stood when the button was first pressed. "
+            "What stands here now differs and is not written yet: press the button to write it down as well."
+        ),
+    )
 
 
 def stale_to_form(form, error: ValidationError) -> None:
@@ -117,13 +155,19 @@ def entry_or_404(label: str, pk: int) -> Entry:
     return get_object_or_404(model, pk=pk)
 
 
+def _strikable_by(request, label: str, pk: int) -> Entry:
+    """The entry, where this person may strike its kind: a helper learns no price by asking to strike a payment."""
+    entry = entry_or_404(label, pk)
+    if not allowed(request.user, getattr(entry, "strike_deed", "strike"), request.shop):
+        raise PermissionDenied
+    return entry
+
+
 @require_POST
 @may("strike")
 def strike_out(request, label, pk):
     """One touch: the entry was mistyped. A reason may come with it."""
-    entry = entry_or_404(label, pk)
-    if not allowed(request.user, getattr(entry, "strike_deed", "strike"), request.shop):
-        raise PermissionDenied
+    entry = _strikable_by(request, label, pk)
     try:
         entry_strike(entry, by=request.user, reason=request.POST.get("reason", "").strip())
     except ValidationError as refused:
@@ -139,7 +183,7 @@ def strike_out(request, label, pk):
 @may("strike")
 def strike_reason(request, label, pk):
     """The page that asks why, for those who want to say more than “mistyped”."""
-    entry = entry_or_404(label, pk)
+    entry = _strikable_by(request, label, pk)
     return render(request, "ledger/strike_reason.html", {"entry": entry, "next": back_to(request, "/")})
 
 

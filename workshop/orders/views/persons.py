@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from workshop.ledger.backups import still_holding
 from workshop.ledger.roles import may
 from workshop.ledger.views import deed
 from workshop.orders.forms.persons import MeasureForm, NamelessForm, PersonForm
@@ -98,12 +99,16 @@ def make_nameless(request, pk):
     papers = papers_naming(person)
 
     def save(form):
-        person_make_nameless(person=person, by=request.user)
-        messages.warning(
-            request,
-            _("Older backups still hold the name: delete or keep them as the law asks (Workshop – Backup)."),
-        )
-        return person
+        nameless = person_make_nameless(person=person, by=request.user)
+        if holding := still_holding(nameless.nameless_at):
+            messages.warning(
+                request,
+                _(
+                    "These in the data folder still hold the name; delete or keep them as the law asks: %(files)s."
+                )
+                % {"files": ", ".join(holding)},
+            )
+        return nameless
 
     return deed(
         request,

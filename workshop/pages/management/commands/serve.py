@@ -93,12 +93,16 @@ class Command(BaseCommand):
         from workshop.wsgi import application
 
         logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a short queue is no news
+        scheme = (
+            "https" if settings.HTTPS else "http"
+        )  # waitress speaks http alone: a proxy before it does the rest
         server = create_server(
             application,
             sockets=[taken],
             threads=8,
             ident=None,
             max_request_body_size=serving.MOST_SENT_BYTES,
+            url_scheme=scheme,
         )
         at = [n for n in names if n[0].isdigit()] or names or ["[::1]" if ":" in host else host]
         self.say(

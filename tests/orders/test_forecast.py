@@ -10,9 +10,10 @@ from django.urls import reverse
 from tests.orders.conftest import LB
 from workshop.bows.models import Expectation, StageMove
 from workshop.bows.services.bows import bow_start
+from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.readings import time_add, work_add
 from workshop.bows.services.stages import stage_step
-from workshop.calc.forecast import Took
+from workshop.calc.readyby import Took
 from workshop.orders.models import OrderLine
 from workshop.orders.selectors.book import promises
 from workshop.orders.selectors.forecast import forecast
@@ -130,6 +131,31 @@ def test_a_rest_puts_the_day_off(owner, ordered, today):
     before = forecast(today).lines[line.pk].even_on
     work_add(bow=bow, by=owner, deed="backed", rest_days=60, happened_on=today)
     assert forecast(today).lines[line.pk].even_on >= before + days(50)
+
+
+def test_glue_that_cures_puts_the_day_off_as_work_does(owner, ordered, today):
+    line = ordered()
+    bow = bow_start_for_line(line=line, by=owner)
+    stage_step(bow=bow, stage="finishing", by=owner)
+    before = forecast(today).lines[line.pk].even_on
+    piece_add(
+        bow=bow, by=owner, part="backing", material="sinew", cured_on=today + days(60), happened_on=today
+    )
+    assert forecast(today).lines[line.pk].even_on >= before + days(50)
+
+
+def test_an_order_of_three_bows_is_promised_by_all_three_together(owner, finish, ordered, today):
+    """Three bows that rest and cure by themselves are ready together less often than any one of them."""
+    for n in range(4):
+        finish(each=(5, 60, 8, 40)[n], ago=30 + 320 * n)
+    line = ordered(promised=150)
+    for _n in range(2):
+        line_add(order=line.order, by=owner, kind="bow", wanted_n=40 * LB)
+    (promise,) = promises(today)
+    alone = list(forecast(today).lines.values())
+    assert 1 < promise.chance_pct < min(each.chance_pct for each in alone)
+    assert promise.even_on >= max(each.even_on for each in alone)
+    assert promise.likely_on >= max(each.likely_on for each in alone)
 
 
 def test_of_two_bows_begun_the_one_ready_first_is_waited_for(owner, ordered, today):

@@ -1,7 +1,7 @@
 """How long each stage takes in this workshop: by the days its finished bows stood in it and the hours written down.
 
 No queries here: what is needed is handed in. A bow stands in a stage while it is worked on, while it rests, and while
-the bench is at other bows. The last is what `workshop.calc.forecast` plays through anew, so it is taken out here.
+the bench is at other bows. The last is what `workshop.calc.readyby` plays through anew, so it is taken out here.
 """
 
 import datetime as dt
@@ -12,7 +12,7 @@ import numpy as np
 
 from workshop.bows.models import StageMove
 from workshop.bows.models.bow import FINISHED, ON_BENCH, Stage
-from workshop.calc.forecast import Took
+from workshop.calc.readyby import Took
 
 # common practice, no source: what a stage takes while this workshop has finished fewer than three bows of its own
 USUAL: dict[str, Took] = {

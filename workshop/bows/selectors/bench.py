@@ -82,17 +82,28 @@ JUST_OVER = dt.timedelta(days=7)
 
 def rests_ending(today: dt.date) -> list[Resting]:
     """Rests that run and those that ended within the week, the nearest end first; of each bow its longest."""
+    longest = _longest_rests(today, since=today - JUST_OVER)
+    found = [Resting(each.bow, each, until, (until - today).days) for each, until in longest.values()]
+    return sorted(found, key=lambda each: each.until)
+
+
+def days_of_rest(today: dt.date) -> dict[int, int]:
+    """How many days each bow that rests, by its pk, has still to rest: after work, or while its glue cures."""
+    longest = _longest_rests(today, since=today + dt.timedelta(days=1))
+    return {bow: (until - today).days for bow, (_each, until) in longest.items()}
+
+
+def _longest_rests(today: dt.date, *, since: dt.date) -> dict[int, tuple[WorkDone | Piece, dt.date]]:
+    """What each bow rests from longest, of what rests until `since` or later."""
 
     def of_bows(model, **wanted):
         entries = signed(model).standing().filter(happened_on__lte=today, **wanted)
         return entries.exclude(bow__stage__in=ENDED).select_related("bow")
 
-    works = of_bows(WorkDone, rest_until__gte=today - JUST_OVER)
-    glued = of_bows(Piece, cured_on__gte=today - JUST_OVER).select_related("stave")
+    works = of_bows(WorkDone, rest_until__gte=since)
+    glued = of_bows(Piece, cured_on__gte=since).select_related("stave")
     rests = [(work, work.rest_until) for work in works] + [(piece, piece.cured_on) for piece in glued]
-    longest = {each.bow_id: (each, until) for each, until in sorted(rests, key=lambda rest: rest[1])}
-    found = [Resting(each.bow, each, until, (until - today).days) for each, until in longest.values()]
-    return sorted(found, key=lambda each: each.until)
+    return {each.bow_id: (each, until) for each, until in sorted(rests, key=lambda rest: rest[1])}
 
 
 @dataclass(frozen=True)

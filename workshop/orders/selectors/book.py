@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from django.db.models import F, Prefetch, Q, QuerySet
 
+from workshop.calc.readyby import all_ready
 from workshop.ledger.dates import last_day
 from workshop.orders.models import (
     Delivery,
@@ -15,7 +16,7 @@ from workshop.orders.models import (
     Visit,
 )
 from workshop.orders.models.orders import OPEN, LineKind, OrderState
-from workshop.orders.selectors.forecast import Forecast, forecast
+from workshop.orders.selectors.forecast import EVEN_PCT, LIKELY_PCT, Forecast, forecast
 
 
 def lines_prefetched() -> Prefetch:
@@ -147,13 +148,15 @@ def promise_of(order: Order, foreseen: Forecast) -> Promise:
         ready = bool(waiting or not others or order.state == OrderState.READY)
         return Promise(order, left, ready=ready, in_danger=left is not None and left < 0)
     last = max(to_make, key=lambda each: each.likely_on)
+    when = all_ready([each.when for each in to_make])
+    likely_on = when.on(foreseen.today, LIKELY_PCT)
     return Promise(
         order,
         left,
         ready=False,
-        in_danger=until is not None and last.likely_on > until,
+        in_danger=until is not None and likely_on > until,
         why=str(last.bow.get_stage_display()) if last.bow else "",
-        even_on=max(each.even_on for each in to_make),
-        likely_on=last.likely_on,
-        chance_pct=min(each.chance_pct for each in to_make) if until else None,
+        even_on=when.on(foreseen.today, EVEN_PCT),
+        likely_on=likely_on,
+        chance_pct=when.chance_by(foreseen.today, until) if until else None,
     )

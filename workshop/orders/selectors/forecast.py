@@ -9,12 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from statistics import median
+from typing import NamedTuple
 
 from django.db.models import Prefetch
 
-from workshop.bows.models import BenchTime, Bow, StageMove, WorkDone
+from workshop.bows.models import BenchTime, Bow, StageMove
 from workshop.bows.models.bow import ENDED, FINISHED, ON_BENCH, Origin, Stage
-from workshop.calc.forecast import LEAST_PAST, Ready, Took, ready
+from workshop.bows.selectors.bench import days_of_rest
+from workshop.calc.readyby import LEAST_PAST, Ready, Took, ready
 from workshop.ledger.dates import last_day
 from workshop.orders.models import Delivery, OrderLine, StartedBow
 from workshop.orders.models.orders import OPEN, LineKind, OrderState
@@ -33,7 +35,6 @@ BOWS_LOOKED_AT = 40
 DONE = (Stage.READY, Stage.STOCK)
 # plays x stages to go: above it the bench is played through fewer times, so that a page stays quick
 _STEPS_AT_MOST, _FEWEST_TIMES, _MOST_TIMES = 60_000, 200, 2000
-HALF = ":half"  # a stage that is begun: half of it is still to go
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ class Basis:
         return all(stage.own for stage in self.stages)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class LineReady:
     """When one line's bow is ready: at even odds, and nine times in ten. `bow` is its furthest; None: none begun."""
 
@@ -84,6 +85,7 @@ class LineReady:
     likely_on: dt.date
     chance_pct: float | None = None  # of being ready by the promised day
     place: int = 0  # in the queue, from 1; 0 when nothing is left to make
+    when: Ready | None = None  # every day it was ready in the bench played through; None when it is ready
 
     @property
     def is_ready(self) -> bool:
@@ -101,11 +103,18 @@ class Forecast:
         return [self.lines[line.pk] for line in lines if line.pk in self.lines]
 
 
+class ToGo(NamedTuple):
+    """A stage a bow has still to go; of one that is begun, half."""
+
+    stage: str
+    begun: bool = False
+
+
 @dataclass(frozen=True)
 class _Waiting:
     """One bow of the queue, begun or not, and whose line it is, if anybody's."""
 
-    stages: tuple[str, ...]
+    stages: tuple[ToGo, ...]
     line: OrderLine | None
     bow: Bow | None
     rest_days: float
@@ -154,6 +163,7 @@ def _line_ready(line: OrderLine, queue, places, today: dt.date) -> LineReady:
         when.on(today, LIKELY_PCT),
         chance_pct=when.chance_by(today, promised) if promised else None,
         place=place,
+        when=when,
     )
 
 
@@ -181,10 +191,7 @@ def _waiting_lines() -> list[OrderLine]:
 def _queue(lines: Sequence[OrderLine], today: dt.date) -> list[_Waiting]:
     """Every bow on the bench, and one for each line that has none, in the order they are worked on."""
     for_line = {bow.pk: line for line in lines for bow in _bows(line)}
-    rests = {
-        work.bow_id: (work.rest_until - today).days
-        for work in WorkDone.objects.standing().filter(rest_until__gt=today).order_by("rest_until")
-    }
+    rests = days_of_rest(today)
     queue = [
         _Waiting(_to_go(bow.stage), for_line.get(bow.pk), bow, float(rests.get(bow.pk, 0)))
         for bow in Bow.objects.filter(stage__in=ON_BENCH)
@@ -192,14 +199,14 @@ def _queue(lines: Sequence[OrderLine], today: dt.date) -> list[_Waiting]:
     begun = {each.line.pk for each in queue if each.line}
     for line in lines:
         if line.pk not in begun and not any(bow.stage in DONE for bow in _bows(line)):
-            queue.append(_Waiting(ON_BENCH, line, None, 0.0))
+            queue.append(_Waiting(tuple(map(ToGo, ON_BENCH)), line, None, 0.0))
     return sorted(queue, key=lambda each: each.rank)
 
 
-def _to_go(stage: str) -> tuple[str, ...]:
+def _to_go(stage: str) -> tuple[ToGo, ...]:
     """The stage it stands in, half done, and those that follow."""
     now = ON_BENCH.index(stage)
-    return (f"{stage}{HALF}", *ON_BENCH[now + 1 :])
+    return (ToGo(stage, begun=True), *map(ToGo, ON_BENCH[now + 1 :]))
 
 
 def _stage_times(
@@ -243,14 +250,15 @@ def _stage_time(stage: str, past: Sequence[Took]) -> StageTime:
 def _played(queue, past, week_h: float, resting) -> list[Ready]:
     """The bench played through; the same question is not played twice."""
     times = _STEPS_AT_MOST // max(1, sum(map(len, queue)))
-    whole = dict(past)
-    halves = {f"{stage}{HALF}": tuple(map(_half, took)) for stage, took in whole.items()}
-    guesses = {**USUAL, **{f"{stage}{HALF}": _half(took) for stage, took in USUAL.items()}}
+    whole = {ToGo(stage): took for stage, took in past}
+    halves = {ToGo(stage, begun=True): tuple(map(_half, took)) for stage, took in past}
+    guesses = {ToGo(stage): took for stage, took in USUAL.items()}
+    half_guesses = {ToGo(stage, begun=True): _half(took) for stage, took in USUAL.items()}
     return ready(
         queue,
         {**whole, **halves},
         hours_a_week=week_h,
-        first_guess=guesses,
+        first_guess={**guesses, **half_guesses},
         resting_days=resting,
         times=min(_MOST_TIMES, max(_FEWEST_TIMES, times)),
     )

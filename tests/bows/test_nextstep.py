@@ -6,12 +6,12 @@ from dataclasses import replace
 import pytest
 
 from workshop.bows.models.bow import Stage
-from workshop.bows.nextstep import Facts, Rest, next_step, step_words
+from workshop.bows.nextstep import Rest, StepFacts, next_step, step_words
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.units import UnitsInUse
 
 LB, INCH = POUND_N, INCH_M
-TILLERING = Facts(
+TILLERING = StepFacts(
     stage="tillering", strung="full", force_n=30 * LB, draw_m=20 * INCH, wanted_n=45 * LB, wanted_draw_m=28 * INCH,
     tolerance_n=2 * LB, limit_n=48 * LB, next_draw_m=21 * INCH,
 )  # fmt: skip
@@ -20,12 +20,12 @@ TILLERING = Facts(
 @pytest.mark.parametrize(
     ("facts", "code"),
     [
-        (Facts(stage="laid-out", wood_known=False), "name_wood"),
-        (Facts(stage="laid-out", planned=False), "plan"),
-        (Facts(stage="laid-out"), "rough_out"),
-        (Facts(stage="roughing", zero_due=True), "read_zero"),
-        (Facts(stage="roughing"), "floor_tiller"),
-        (Facts(stage="tillering"), "long_string"),
+        (StepFacts(stage="laid-out", wood_known=False), "name_wood"),
+        (StepFacts(stage="laid-out", planned=False), "plan"),
+        (StepFacts(stage="laid-out"), "rough_out"),
+        (StepFacts(stage="roughing", zero_due=True), "read_zero"),
+        (StepFacts(stage="roughing"), "floor_tiller"),
+        (StepFacts(stage="tillering"), "long_string"),
         (replace(TILLERING, strung="long"), "low_brace"),
         (TILLERING, "draw_further"),
         (replace(TILLERING, wanted_draw_m=None, next_draw_m=None, draw_unknown=True), "grip_depth"),
@@ -35,19 +35,19 @@ TILLERING = Facts(
         (replace(TILLERING, draw_m=28 * INCH, force_n=46 * LB), "shoot_in"),
         (replace(TILLERING, draw_m=28 * INCH, force_n=46 * LB, upper_known=False), "upper"),
         (replace(TILLERING, draw_m=28 * INCH, force_n=41 * LB), "light"),
-        (Facts(stage="shooting-in", shots=40, shots_wanted=150), "shoot"),
-        (Facts(stage="shooting-in", shots=150, shots_wanted=150, set_read=False), "read_set"),
-        (Facts(stage="shooting-in", shots=150, shots_wanted=150), "finish"),
-        (Facts(stage="finishing"), "final"),
-        (Facts(stage="finishing", rated=True), "make_ready"),
-        (Facts(stage="ready"), "final"),
-        (Facts(stage="ready", rated=True, ordered=True), "hand_over"),
-        (Facts(stage="stock"), "find_archer"),
-        (Facts(stage="stock", ordered=True), "find_archer"),
-        (Facts(stage="delivered"), "with_owner"),
-        (Facts(stage="delivered", visiting=True), "look_over"),
-        (Facts(stage="broken"), "ended"),
-        (Facts(stage="broken", wood_at_bench=True), "see_to_wood"),
+        (StepFacts(stage="shooting-in", shots=40, shots_wanted=150), "shoot"),
+        (StepFacts(stage="shooting-in", shots=150, shots_wanted=150, set_read=False), "read_set"),
+        (StepFacts(stage="shooting-in", shots=150, shots_wanted=150), "finish"),
+        (StepFacts(stage="finishing"), "final"),
+        (StepFacts(stage="finishing", rated=True), "make_ready"),
+        (StepFacts(stage="ready"), "final"),
+        (StepFacts(stage="ready", rated=True, ordered=True), "hand_over"),
+        (StepFacts(stage="stock"), "find_archer"),
+        (StepFacts(stage="stock", ordered=True), "find_archer"),
+        (StepFacts(stage="delivered"), "with_owner"),
+        (StepFacts(stage="delivered", visiting=True), "look_over"),
+        (StepFacts(stage="broken"), "ended"),
+        (StepFacts(stage="broken", wood_at_bench=True), "see_to_wood"),
     ],
 )
 def test_what_comes_first_is_said_first(facts, code):
@@ -75,8 +75,8 @@ def test_a_heavy_bow_is_not_sent_further():
 @pytest.mark.parametrize("stage", Stage.values)
 def test_every_stage_has_a_step_in_words(stage, system):
     for facts in (
-        Facts(stage=stage),
-        Facts(stage=stage, wanted_draw_m=0.7, force_n=1.0, draw_m=0.2, shots_wanted=9),
+        StepFacts(stage=stage),
+        StepFacts(stage=stage, wanted_draw_m=0.7, force_n=1.0, draw_m=0.2, shots_wanted=9),
     ):
         words = step_words(next_step(facts), UnitsInUse(system))
         assert words.strip()

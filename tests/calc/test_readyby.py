@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from workshop.calc.errors import OutOfRange, TooFew
-from workshop.calc.forecast import Took, ready
+from workshop.calc.readyby import Took, ready
 
 # 49 hours a week are 7 a day: a stage of 7 hours is a day.
 WEEK = {"hours_a_week": 49}

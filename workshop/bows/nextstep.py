@@ -24,7 +24,7 @@ class Rest:
 
 
 @dataclass(frozen=True)
-class Facts:
+class StepFacts:
     """What is known of a bow when its next step is found. Weights and draws are those of the last weigh-in."""
 
     stage: str
@@ -61,18 +61,18 @@ class Step:
     values: dict = field(default_factory=dict)
 
 
-def next_step(facts: Facts) -> Step:
+def next_step(facts: StepFacts) -> Step:
     """The first thing that stands to be done.
 
-    >>> next_step(Facts(stage="tillering", strung="full", force_n=150.0, draw_m=0.6, next_draw_m=0.63)).code
+    >>> next_step(StepFacts(stage="tillering", strung="full", force_n=150.0, draw_m=0.6, next_draw_m=0.63)).code
     'draw_further'
-    >>> next_step(Facts(stage="shooting-in", shots=40, shots_wanted=150)).values
+    >>> next_step(StepFacts(stage="shooting-in", shots=40, shots_wanted=150)).values
     {'left': 110}
     """
     return next(_steps(facts), Step("decide"))
 
 
-def _steps(facts: Facts) -> Iterator[Step]:
+def _steps(facts: StepFacts) -> Iterator[Step]:
     if facts.stage in (Stage.BROKEN, Stage.GIVEN_UP):
         yield Step("see_to_wood" if facts.wood_at_bench else "ended")
     if facts.visiting:
@@ -95,7 +95,7 @@ def _steps(facts: Facts) -> Iterator[Step]:
     yield from steps[facts.stage](facts)
 
 
-def _laid_out(facts: Facts) -> Iterator[Step]:
+def _laid_out(facts: StepFacts) -> Iterator[Step]:
     if not facts.wood_known:
         yield Step("name_wood")
     if not facts.planned:
@@ -103,13 +103,13 @@ def _laid_out(facts: Facts) -> Iterator[Step]:
     yield Step("rough_out")
 
 
-def _roughing(facts: Facts) -> Iterator[Step]:
+def _roughing(facts: StepFacts) -> Iterator[Step]:
     if facts.zero_due:
         yield Step("read_zero")
     yield Step("floor_tiller")
 
 
-def _tillering(facts: Facts) -> Iterator[Step]:
+def _tillering(facts: StepFacts) -> Iterator[Step]:
     if facts.zero_due:
         yield Step("read_zero")
     if not facts.strung:
@@ -140,23 +140,23 @@ def _tillering(facts: Facts) -> Iterator[Step]:
     yield Step("shoot_in")
 
 
-def _to(facts: Facts) -> dict:
+def _to(facts: StepFacts) -> dict:
     return {"draw": (facts.next_draw_m, "draw")} if facts.next_draw_m is not None else {}
 
 
-def _half_way(facts: Facts) -> bool:
+def _half_way(facts: StepFacts) -> bool:
     """Drawn far enough at low brace that the full brace comes next: three quarters of the way."""
     return facts.draw_m >= 0.75 * facts.wanted_draw_m
 
 
-def _light_by(facts: Facts) -> float:
+def _light_by(facts: StepFacts) -> float:
     """How far below what is allowed the weight has come; 0 where it has not, or nothing was asked."""
     if facts.wanted_n is None or facts.force_n is None:
         return 0.0
     return max(0.0, facts.wanted_n - (facts.tolerance_n or 0.0) - facts.force_n)
 
 
-def _shooting_in(facts: Facts) -> Iterator[Step]:
+def _shooting_in(facts: StepFacts) -> Iterator[Step]:
     if facts.shots < facts.shots_wanted:
         yield Step("shoot", {"left": facts.shots_wanted - facts.shots})
     if not facts.set_read:
@@ -164,7 +164,7 @@ def _shooting_in(facts: Facts) -> Iterator[Step]:
     yield Step("finish")
 
 
-def _finishing(facts: Facts) -> Iterator[Step]:
+def _finishing(facts: StepFacts) -> Iterator[Step]:
     if not facts.upper_known:
         yield Step("upper")
     if not facts.rated:
@@ -172,17 +172,17 @@ def _finishing(facts: Facts) -> Iterator[Step]:
     yield Step("make_ready")
 
 
-def _ready(facts: Facts) -> Iterator[Step]:
+def _ready(facts: StepFacts) -> Iterator[Step]:
     if not facts.rated:
         yield Step("final", {"draw": (facts.wanted_draw_m, "draw")} if facts.wanted_draw_m else {})
     yield Step("hand_over" if facts.ordered else "find_archer")
 
 
-def _stock(facts: Facts) -> Iterator[Step]:
+def _stock(facts: StepFacts) -> Iterator[Step]:
     yield Step("find_archer")  # kept back, also from the order it was begun for
 
 
-def _delivered(facts: Facts) -> Iterator[Step]:
+def _delivered(facts: StepFacts) -> Iterator[Step]:
     yield Step("with_owner")
 
 

@@ -7,7 +7,7 @@ the front of the queue.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -34,7 +34,7 @@ class Took:
 
 @dataclass(frozen=True)
 class Ready:
-    """When the last bow asked for is ready, as days from now in each of the played-through times (sorted)."""
+    """When a bow is ready: days from now in each of the times the bench was played through, play by play."""
 
     days: np.ndarray
 
@@ -63,21 +63,21 @@ class Ready:
 
 
 def ready(
-    queue: Sequence[Sequence[str]],
-    past: Mapping[str, Sequence[Took]],
+    queue: Sequence[Sequence[Hashable]],
+    past: Mapping[Hashable, Sequence[Took]],
     *,
     hours_a_week: float,
-    first_guess: Mapping[str, Took] | None = None,
+    first_guess: Mapping[Hashable, Took] | None = None,
     resting_days: Sequence[float] | None = None,
     times: int = TIMES,
     seed: int = SEED,
 ) -> list[Ready]:
     """When each bow of the queue will be ready.
 
-    queue the stages each bow has still to go, the bow worked on first in front; past what each stage took on
-    earlier bows; hours_a_week bench hours this workshop gets done in a calendar week, holidays and all;
-    first_guess for a stage with fewer than three past bows: it counts as three, at half, once and twice the
-    guess; resting_days [days] each bow still has to rest before its next stage.
+    queue the stages each bow has still to go, by whatever `past` calls them, the bow worked on first in front;
+    past what each stage took on earlier bows; hours_a_week bench hours this workshop gets done in a calendar
+    week, holidays and all; first_guess for a stage with fewer than three past bows: it counts as three, at half,
+    once and twice the guess; resting_days [days] each bow still has to rest before its next stage.
     Errors: `TooFew` code `stage_times`, naming the stage, when there are too few past bows and no guess;
     `OutOfRange`.
 
@@ -100,10 +100,25 @@ def ready(
         [tables[stage][random.integers(len(tables[stage]), size=times)] for stage in bow] for bow in queue
     ]
     free_at = _played_through(drawn, resting, days_an_hour=7 / hours_a_week, times=times)
-    return [Ready(np.sort(days)) for days in free_at]
+    return [Ready(days) for days in free_at]
 
 
-def _table(stage: str, past: Mapping[str, Sequence[Took]], first_guess: Mapping[str, Took]) -> np.ndarray:
+def all_ready(bows: Sequence[Ready]) -> Ready:
+    """When the last of several bows is ready, of one playing-through of the bench: in each play its latest bow.
+
+    Errors: `TooFew` code `bows`, when there is none.
+
+    >>> one, other = Ready(np.array([1.0, 9.0])), Ready(np.array([8.0, 2.0]))
+    >>> all_ready([one, other]).days.tolist()
+    [8.0, 9.0]
+    """
+    require(len(bows) > 0, TooFew, "bows", allowed="at least one", bows=len(bows))
+    return Ready(np.max([each.days for each in bows], axis=0))
+
+
+def _table(
+    stage: Hashable, past: Mapping[Hashable, Sequence[Took]], first_guess: Mapping[Hashable, Took]
+) -> np.ndarray:
     """Hours and rest of every past bow at this stage, one row each."""
     took = list(past.get(stage, ()))
     if len(took) < LEAST_PAST:

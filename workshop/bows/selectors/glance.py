@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.checklists import CHECKS
 from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading
 from workshop.bows.models.bow import SOLID, Part
-from workshop.bows.nextstep import Facts, Rest, Step, next_step
+from workshop.bows.nextstep import Rest, Step, StepFacts, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m, no_end
 from workshop.bows.weighing.passes import Weighings
@@ -136,12 +136,12 @@ def drawn_of(weighings: Weighings) -> list[Drawn]:
     ]
 
 
-def _facts(known: dict, *, shop, system: str) -> Facts:
+def _facts(known: dict, *, shop, system: str) -> StepFacts:
     bow, weighings, weight = known["bow"], known["weighings"], known["weight"]
     last = weighings.last
     if last is not None and weight is not None and last.is_long:
         last = weighings.of(weight.weigh_in)  # braced once, it is judged by that
-    return Facts(
+    return StepFacts(
         stage=bow.stage,
         ordered=bool(known["lines"]),
         visiting=any(visit.ended_at is None for visit in standing(bow.visits.all())),

@@ -226,3 +226,18 @@ def test_a_line_is_ticked_once_and_only_where_it_stands(owner, bow):
     assert not ticks_add(bow=bow, by=owner, stage="laid-out", lines=["dry"], happened_on=DAY)
     with pytest.raises(ValidationError):
         ticks_add(bow=bow, by=owner, stage="laid-out", lines=["final"], happened_on=DAY)
+
+
+@pytest.mark.parametrize("state", ["seasoning", "ready", "sold", "given"])
+def test_wood_that_is_a_bow_goes_neither_back_to_the_store_nor_to_a_buyer(owner, begin, staves, state):
+    bow = begin(staves[0], number="26-07")
+    with pytest.raises(ValidationError) as refused:
+        stave_step(stave=staves[0], state=state, cause="told", by=owner)
+    assert "24-001 is in bow 26-07." in refused.value.message_dict["state"][0]
+    end(bow, owner)
+    assert stave_step(stave=staves[0], state=state, cause="told", by=owner).state == state
+
+
+def test_a_board_that_gave_a_layer_may_go_back_to_the_store(owner, begin, staves):
+    begin(staves[0], number="26-07", make_up="laminated")
+    assert stave_step(stave=staves[0], state="ready", by=owner).state == "ready"

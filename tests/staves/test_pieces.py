@@ -6,7 +6,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from workshop.staves.models import StateMove, Stave, StaveMove, StaveWork
-from workshop.staves.models.staves import STEPS, StaveState
+from workshop.staves.models.staves import GONE, STEPS, StaveState
 from workshop.staves.services import moisture_add, place_add, stave_carry, stave_split, stave_step
 
 from .conftest import FELLED
@@ -138,6 +138,20 @@ def test_a_helper_finds_only_seasoning_and_ready_among_the_states(client, helper
     assert client.post(f"/wood/pieces/{stave.pk}/state", typed).status_code == 422
     stave.refresh_from_db()
     assert stave.state == "seasoning"
+
+
+@pytest.mark.parametrize("was", [StaveState.BENCH, *GONE])
+def test_a_helper_takes_no_piece_from_the_bench_and_brings_none_back(client, helper, owner, stave, was):
+    stave_step(stave=stave, state=was, cause="told", by=owner)
+    client.force_login(helper, backend="django.contrib.auth.backends.ModelBackend")
+    assert f"/wood/pieces/{stave.pk}/state" not in client.get(f"/wood/pieces/{stave.pk}").content.decode()
+    page = client.get(f"/wood/pieces/{stave.pk}/state")
+    assert "an owner or maker takes it" in page.content.decode()
+    key = page.context["form"]["entry_key"].value()
+    typed = {"state": "seasoning", "happened_on": "today", "entry_key": key}
+    assert client.post(f"/wood/pieces/{stave.pk}/state", typed).status_code == 422
+    stave.refresh_from_db()
+    assert stave.state == was
 
 
 def test_nobody_signed_in_sees_no_wood(client, stave):

@@ -6,4 +6,4 @@ class BowsConfig(AppConfig):
     label = "bows"
 
     def ready(self):
-        from workshop.bows.services import pieces  # noqa: F401  (listens for a piece that is struck out)
+        from workshop.bows.services import pieces  # noqa: F401  (listens for a piece struck out, for wood that steps)

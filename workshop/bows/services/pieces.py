@@ -13,7 +13,7 @@ from workshop.bows.models.bow import ENDED, SOLID, MakeUp, Part
 from workshop.ledger.services import entry_add, entry_kept, entry_struck
 from workshop.staves.models import Stave
 from workshop.staves.models.staves import IN_STORE, StaveState
-from workshop.staves.services import stave_step
+from workshop.staves.services import stave_step, stave_steps
 
 # the parts that the pieces make, in the order they are named; laminations are counted from the back
 _PARTS: dict[str, tuple[str, ...]] = {
@@ -61,18 +61,35 @@ def _check_free(piece: Piece) -> None:
     """A solid piece of wood stands in one bow at a time, unless that bow has ended."""
     if piece.part not in SOLID:
         return
-    taken = (
-        Piece.objects.standing()
-        .filter(stave=piece.stave, part__in=SOLID)
-        .exclude(bow__stage__in=ENDED)
-        .select_related("bow")
-        .first()
-    )
+    taken = _stands_in(piece.stave)
     if taken is not None:
         raise ValidationError(
             {
                 "stave": _("%(tag)s is in bow %(bow)s already.")
                 % {"tag": piece.stave.tag, "bow": taken.bow.number}
+            }
+        )
+
+
+def _stands_in(stave: Stave) -> Piece | None:
+    """The solid part of a bow, one that has not ended, which this wood is."""
+    standing = Piece.objects.standing().filter(stave=stave, part__in=SOLID)
+    return standing.exclude(bow__stage__in=ENDED).select_related("bow").first()
+
+
+@receiver(stave_steps, sender=Stave)
+def wood_is_held(*, stave: Stave, state: str, **signal) -> None:
+    """Wood that is a bow, or becomes one, lies in no store and is not sold as wood. It may fail, though."""
+    if state not in (*IN_STORE, StaveState.SOLD, StaveState.GIVEN):
+        return
+    held = _stands_in(stave)
+    if held is not None:
+        raise ValidationError(
+            {
+                "state": _(
+                    "%(tag)s is in bow %(bow)s. Strike it out there, or say first what became of the bow."
+                )
+                % {"tag": stave.tag, "bow": held.bow.number}
             }
         )
 

@@ -11,7 +11,7 @@ from workshop.ledger.models.instruments import InstrumentKind
 from workshop.photos.forms import PhotoForm
 from workshop.staves.forms.wood import places
 from workshop.staves.models.readings import End, Face, FlawKind
-from workshop.staves.models.staves import CAUSE_WANTED, STEPS, PieceWork, StaveState
+from workshop.staves.models.staves import CAUSE_WANTED, IN_STORE, STEPS, PieceWork, StaveState
 
 DUST = _("Dust of yew and several other woods is poisonous or sensitising: extraction, mask, gloves.")
 
@@ -193,7 +193,7 @@ class StepForm(EntryForm):
         super().__init__(*args, **kwargs)
         allowed = STEPS[stave.state]
         if not may_cull:
-            allowed = [state for state in allowed if state in (StaveState.SEASONING, StaveState.READY)]
+            allowed = [state for state in allowed if {state, stave.state} <= set(IN_STORE)]
         self.fields["state"].choices = [(state, StaveState(state).label) for state in allowed]
 
     def clean(self):

@@ -6,6 +6,7 @@ from .pieces import (
     stave_carry,
     stave_change,
     stave_step,
+    stave_steps,
     staves_add,
 )
 from .places import climate_add, place_add, place_change
@@ -43,6 +44,7 @@ __all__ = [
     "stave_photo_add",
     "stave_split",
     "stave_step",
+    "stave_steps",
     "stave_work_add",
     "staves_add",
     "timber_add",

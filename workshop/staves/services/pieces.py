@@ -1,4 +1,8 @@
-"""Pieces of wood: how they come, are cut from one another, carried, and step from state to state."""
+"""Pieces of wood: how they come, are carried, and step from state to state.
+
+`stave_steps` is sent inside the transaction before a piece steps: a room that holds the wood refuses with a
+`ValidationError`.
+"""
 
 import datetime as dt
 from functools import reduce
@@ -7,6 +11,7 @@ from operator import or_
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import OuterRef, Q, Subquery
+from django.dispatch import Signal
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -17,6 +22,7 @@ from workshop.staves.models.readings import Reading
 from workshop.staves.models.staves import CAUSE_WANTED, STEPS, StaveForm, StaveState
 from workshop.staves.tags import counted_on, hold_tags, next_tag
 
+stave_steps = Signal()  # sender: Stave; stave as it is, state it steps to
 MOST_AT_ONCE = 200
 MOST_NAMED = 3
 # What is dated on a piece; photos are not held to it, for a tree may be photographed as it stands.
@@ -157,6 +163,7 @@ def stave_step(
         )
     if state in CAUSE_WANTED and not cause.strip():
         raise ValidationError({"cause": _("Say why, so that the year book can count it.")})
+    stave_steps.send(Stave, stave=kept, state=state)
     happened_on = happened_on or timezone.localdate()
     check_day(kept, happened_on, values.get("happened_to", "d"))
     entry_add(StateMove(stave=kept, state=state, cause=cause, happened_on=happened_on, **values), by=by)

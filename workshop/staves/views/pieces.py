@@ -11,7 +11,7 @@ from workshop.ledger.views import deed
 from workshop.staves.forms.readings import CarryForm, StepForm
 from workshop.staves.forms.wood import PlannedMoveForm, SplitForm, StaveChangeForm, StoreFilterForm
 from workshop.staves.models import Stave, StaveMove
-from workshop.staves.models.staves import GONE, StaveState
+from workshop.staves.models.staves import GONE, IN_STORE, StaveState
 from workshop.staves.selectors import StoreFilter, due_a_reading, stave_sheet, store, store_rows
 from workshop.staves.selectors.store import ALL
 from workshop.staves.services import stave_carry, stave_change, stave_split, stave_step
@@ -164,14 +164,18 @@ def carry(request, pk):
 def step(request, pk):
     """To another state; a helper only between seasoning and ready."""
     stave = piece_or_404(pk)
+    lead = _("Until now: %(state)s.") % {"state": stave.get_state_display()}
+    may_cull = allowed(request.user, "record", request.shop)
+    if not may_cull and stave.state not in IN_STORE:
+        lead += " " + _("From there an owner or maker takes it.")
     return deed(
         request,
         form_class=StepForm,
         save=lambda form: stave_step(stave=stave, by=request.user, **form.values()),
         title=_("%(tag)s is now …") % {"tag": stave.tag},
-        lead=_("Until now: %(state)s.") % {"state": stave.get_state_display()},
+        lead=lead,
         back=stave_url(stave),
         context={"room": "wood"},
         stave=stave,
-        may_cull=allowed(request.user, "record", request.shop),
+        may_cull=may_cull,
     )

@@ -10,7 +10,14 @@ from django.db import connection
 from workshop.ledger.models import Change
 from workshop.ledger.services import entry_strike
 from workshop.staves.models import Felling, Stave, StaveMove
-from workshop.staves.services import felling_add, moisture_add, place_add, stave_carry, staves_add
+from workshop.staves.services import (
+    felling_add,
+    moisture_add,
+    place_add,
+    stave_carry,
+    stave_change,
+    staves_add,
+)
 from workshop.staves.tags import next_tag
 
 from .conftest import FELLED
@@ -277,3 +284,25 @@ def test_a_piece_carried_since_holds_the_day(as_owner, owner, felling, stave):
     stave_carry(stave=stave, place=loft, by=owner, happened_on=dt.date(2025, 2, 1))
     assert redated(as_owner, felling, "2025-01-20").status_code == 302
     assert "25-001, 1 Feb 2025" in redated(as_owner, felling, "2025-03-01").content.decode()
+
+
+# --- one piece bears a tag, in small letters or in capitals, whatever the database folds ---
+
+
+@pytest.mark.parametrize(("tag", "again"), [("Ash-1", "aSH-1"), ("É-1", "é-1"), ("Æ 7", "æ 7")])
+def test_a_tag_in_capitals_is_the_same_tag(owner, ash, tag, again):
+    came = {"by": owner, "timber": ash, "came_by": "gift", "happened_on": FELLED, "many": 1}
+    felling_add(**came, first_tag=tag)
+    with pytest.raises(ValidationError) as refused:
+        felling_add(**came, first_tag=again)
+    assert f"Another piece bears the tag {again}." in refused.value.message_dict["first_tag"][0]
+    other = felling_add(**came, first_tag="other").staves.get()
+    with pytest.raises(ValidationError) as refused:
+        stave_change(stave=other, by=owner, tag=again)
+    assert refused.value.message_dict == {"tag": ["Another piece bears this tag."]}
+
+
+def test_a_piece_may_change_the_capitals_of_its_own_tag(owner, ash):
+    came = {"by": owner, "timber": ash, "came_by": "gift", "happened_on": FELLED, "many": 1}
+    piece = felling_add(**came, first_tag="É-1").staves.get()
+    assert stave_change(stave=piece, by=owner, tag="é-1").tag == "é-1"

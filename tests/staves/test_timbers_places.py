@@ -107,6 +107,7 @@ def test_a_muddled_timber_is_refused_beside_the_field(as_owner, timbers, field, 
 def test_a_second_timber_of_one_name_is_refused(as_owner, timbers):
     answer = as_owner.post("/wood/timbers/add", {"name": "yew", "kind": "softwood"})
     assert answer.status_code == 422
+    assert answer.context["form"].errors["name"] == ["Another timber bears this name."]
 
 
 def test_the_air_of_a_place_says_what_it_brings_wood_to(as_owner, shed):
@@ -137,6 +138,7 @@ def test_absurd_air_is_refused(as_owner, shed, field, text):
 def test_a_place_is_made_once(as_owner, shed):
     answer = as_owner.post("/wood/places/add", {"name": "long SHED", "walk": "2", "in_use": "on"})
     assert answer.status_code == 422
+    assert answer.context["form"].errors["name"] == ["Another place bears this name."]
     assert Place.objects.count() == 1
 
 

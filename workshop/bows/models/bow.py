@@ -3,6 +3,7 @@ from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
 from workshop.ledger.models import Entry, Record
+from workshop.ledger.models.naming import OneBearer
 from workshop.ledger.models.shop import DrawFrom
 from workshop.staves.models import Stave
 
@@ -108,7 +109,7 @@ class Bow(Record):
     class Meta:
         ordering = ["-pk"]
         constraints = [
-            models.UniqueConstraint(
+            OneBearer(
                 Lower("number"),
                 name="one_bow_per_number",
                 violation_error_message=_("Another bow bears this number."),

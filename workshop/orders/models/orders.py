@@ -6,6 +6,7 @@ from workshop.bows.models import Bow
 from workshop.bows.models.bow import BowKind, Hand
 from workshop.ledger.models import Entry, Record
 from workshop.ledger.models.base import Happened
+from workshop.ledger.models.naming import OneBearer
 from workshop.ledger.models.shop import DrawFrom
 from workshop.orders.models.persons import Person
 
@@ -48,7 +49,7 @@ class Order(Happened, Record):
     class Meta:
         ordering = ["-pk"]
         constraints = [
-            models.UniqueConstraint(
+            OneBearer(
                 Lower("number"),
                 name="one_order_per_number",
                 violation_error_message=_("Another order has this number."),

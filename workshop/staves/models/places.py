@@ -3,6 +3,7 @@ from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
 from workshop.ledger.models import Entry, Record
+from workshop.ledger.models.naming import OneBearer
 
 
 class Place(Record):
@@ -15,7 +16,13 @@ class Place(Record):
 
     class Meta:
         ordering = ["walk", "name"]
-        constraints = [models.UniqueConstraint(Lower("name"), name="one_place_per_name")]
+        constraints = [
+            OneBearer(
+                Lower("name"),
+                name="one_place_per_name",
+                violation_error_message=_("Another place bears this name."),
+            )
+        ]
 
     def __str__(self):
         return self.name

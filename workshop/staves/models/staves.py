@@ -4,6 +4,7 @@ from django.utils.translation import gettext_lazy as _
 
 from workshop.ledger.models import Entry, Record
 from workshop.ledger.models.base import Happened
+from workshop.ledger.models.naming import OneBearer
 from workshop.staves.models.places import Place
 from workshop.staves.models.timber import Timber
 
@@ -90,7 +91,7 @@ class Stave(Record):
     class Meta:
         ordering = ["pk"]
         constraints = [
-            models.UniqueConstraint(
+            OneBearer(
                 Lower("tag"),
                 name="one_stave_per_tag",
                 violation_error_message=_("Another piece bears this tag."),

@@ -3,6 +3,7 @@ from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
 from workshop.ledger.models import Entry, Record
+from workshop.ledger.models.naming import OneBearer
 
 
 class Porosity(models.TextChoices):
@@ -28,7 +29,11 @@ class Timber(Record):
     class Meta:
         ordering = ["name"]
         constraints = [
-            models.UniqueConstraint(Lower("name"), name="one_timber_per_name"),
+            OneBearer(
+                Lower("name"),
+                name="one_timber_per_name",
+                violation_error_message=_("Another timber bears this name."),
+            ),
             models.UniqueConstraint(
                 fields=["code"], condition=~models.Q(code=""), name="one_timber_per_code"
             ),

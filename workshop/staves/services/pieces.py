@@ -118,7 +118,7 @@ def _stave_add(stave: Stave, *, by, deed: str) -> Stave:
     try:
         return record_add(stave, by=by, deed=deed)
     except ValidationError as error:
-        if not Stave.objects.filter(tag__iexact=stave.tag).exists():
+        if all(found.code != "unique" for found in error.error_dict.get("tag", ())):
             raise
         free = next_tag(timezone.localdate())
         words = _("Another piece bears the tag %(tag)s.") % {"tag": stave.tag}
@@ -128,9 +128,6 @@ def _stave_add(stave: Stave, *, by, deed: str) -> Stave:
 
 
 def stave_change(*, stave: Stave, by, seen: int | None = None, **values) -> Stave:
-    tag = values.get("tag", stave.tag)
-    if Stave.objects.filter(tag__iexact=tag).exclude(pk=stave.pk).exists():
-        raise ValidationError({"tag": _("Another piece bears the tag %(tag)s.") % {"tag": tag}})
     return record_change(stave, by=by, seen=seen, **values)
 
 

@@ -9,10 +9,14 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from tests.bows.conftest import sent
+from tests.bows.conftest import BEGUN, sent
+from tests.bows.test_plan_next_pull import weigh  # noqa: F401
 from workshop.bows.models import Bow, Dimension
 from workshop.bows.plan.facts import plan_facts
+from workshop.bows.plan.record import shop_record
+from workshop.bows.plan.settled import settling
 from workshop.bows.plan.solving import solve
+from workshop.bows.services.readings import set_add
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import record_change
 from workshop.staves.models import Timber
@@ -45,7 +49,9 @@ def plan_of(bow, shop):
 
 
 def weight_lb(bow, shop):
-    return solve([plan_of(bow, shop)])[0].force_n / POUND_N
+    """Once it has taken the set to expect."""
+    facts = plan_facts(Bow.objects.get(pk=bow.pk), shop=shop)
+    return settling(facts, shop_record(facts.timbers)).force_n(solve([facts.plan()])[0]) / POUND_N
 
 
 def test_a_bow_without_wood_or_length_is_told_what_to_write_first(as_owner, begin):
@@ -75,6 +81,45 @@ def test_one_button_brings_the_plan_to_the_weight_by_depth_or_by_width(as_owner,
     marks = [size / (INCH_M / 64) for size in getattr(after, changed)]
     assert marks == pytest.approx([round(mark) for mark in marks])
     assert Dimension.objects.filter(bow=planned, struck_reason="planned otherwise").exists()
+
+
+def test_the_weight_told_first_is_the_one_expected_once_it_has_taken_its_set(as_owner, planned, shop):
+    page = sheet(as_owner, planned)
+    seen, said = page.context["page"], page.content.decode().replace("\xa0", " ")
+    assert seen.settled.force_n / POUND_N == pytest.approx(weight_lb(planned, shop))
+    assert seen.settled.low_n < seen.settled.force_n < seen.settled.high_n < 1.3 * seen.answer.force_n
+    assert seen.answer.force_n > seen.settled.force_n and '<b class="figure">45' in said
+    assert f"before it has taken its set: {seen.answer.force_n / POUND_N:.1f}".rstrip("0").rstrip(".") in said
+
+
+def test_the_curve_of_a_plan_shows_the_range_expected_at_full_draw(as_owner, planned):
+    curve = sheet(as_owner, planned).context["page"].drawings[-1][1]
+    assert any("expected, the set it will take allowed for" in row for row in curve.rows)
+
+
+@pytest.fixture
+def settled_bow(planned, owner, weigh):  # noqa: F811
+    """Drawn to its 28 in, and its inch and a half of set read after a rest."""
+    set_add(bow=planned, by=owner, follow_m=0.0, is_zero=True, happened_on=BEGUN)
+    weigh(planned, (28, 45), happened_on=BEGUN)
+    set_add(bow=planned, by=owner, follow_m=1.5 * INCH_M, happened_on=BEGUN, rested=True)
+    return planned
+
+
+def test_set_that_was_taken_and_read_is_not_taken_off_a_second_time(as_owner, settled_bow):
+    """Its shape has it already: at the draw it has been at, no more is to come."""
+    seen = sheet(as_owner, settled_bow).context["page"]
+    assert seen.settled.force_n == pytest.approx(seen.answer.force_n)
+
+
+def test_a_bow_drawn_half_way_has_the_rest_of_its_set_still_to_come(as_owner, planned, owner, weigh):  # noqa: F811
+    set_add(bow=planned, by=owner, follow_m=0.0, is_zero=True, happened_on=BEGUN)
+    weigh(planned, (20, 28), happened_on=BEGUN)
+    before = sheet(as_owner, planned).context["page"]
+    set_add(bow=planned, by=owner, follow_m=0.25 * INCH_M, happened_on=BEGUN, rested=True)
+    after = sheet(as_owner, planned).context["page"]
+    lost = [1 - each.settled.force_n / each.answer.force_n for each in (before, after)]
+    assert 0 < lost[1] < lost[0]
 
 
 def test_what_stays_as_planned_is_not_struck(as_owner, planned):

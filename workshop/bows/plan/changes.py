@@ -1,5 +1,6 @@
 """A plan changed: brought to a weight, made otherwise to compare, begun from nothing."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,29 +19,35 @@ SIZES = {"depth": "depths_m", "width": "widths_m"}
 MOST_CHANGE = 4.0  # a plan that has to grow or shrink more than so many times is another plan
 
 
-def brought(plan: Plan, weight_n: float, how: str, step_m: float) -> Plan:
+def elastic(answer: Answer) -> float:
+    return answer.force_n
+
+
+def brought(
+    plan: Plan, weight_n: float, how: str, step_m: float, weigh: Callable[[Answer], float] = elastic
+) -> Plan:
     """The plan with all depths, or all widths, scaled so that it draws this weight, to what can be marked.
 
+    `weigh` says what a solved plan weighs: before any set, or once it has settled.
     Errors: `OutOfRange` a weight; `NoSolution` code `too_far_off`; those of `solve`.
     """
     require(weight_n > 0, OutOfRange, "weight", allowed="above zero", weight_n=weight_n)
     factor, power = 1.0, {"depth": 1 / 3, "width": 1.0}[how]
     for _ in range(ROUNDS):
         changed = _scaled(plan, how, factor)
-        ratio = weight_n / solve([changed])[0].force_n
+        ratio = weight_n / weigh(solve([changed])[0])
         if abs(ratio - 1) < CLOSE:
             break
         factor *= ratio**power
         within = 1 / MOST_CHANGE < factor < MOST_CHANGE
         require(within, NoSolution, "too_far_off", allowed="sizes nearer to it", factor=factor)
-    return _nearest(
-        _scaled(plan, how, factor).with_limbs(lambda limb: _rounded(limb, how, step_m)), weight_n, how, step_m
-    )
+    rounded = _scaled(plan, how, factor).with_limbs(lambda limb: _rounded(limb, how, step_m))
+    return _nearest(rounded, weight_n, how, step_m, weigh)
 
 
-def _nearest(plan: Plan, weight_n: float, how: str, step_m: float) -> Plan:
+def _nearest(plan: Plan, weight_n: float, how: str, step_m: float, weigh: Callable[[Answer], float]) -> Plan:
     """What rounding to marks has cost is put right by moving single marks, on both limbs, while that comes nearer."""
-    name, off = SIZES[how], abs(solve([plan])[0].force_n - weight_n)
+    name, off = SIZES[how], abs(weigh(solve([plan])[0]) - weight_n)
     for _ in range(MOVES):
         moved = [
             plan.with_limbs(lambda limb, n=n, step=step: _moved(limb, name, n, step))
@@ -50,10 +57,10 @@ def _nearest(plan: Plan, weight_n: float, how: str, step_m: float) -> Plan:
         tried = [
             each for each in solve_each([each for each in moved if each != plan]) if isinstance(each, Answer)
         ]
-        best = min(tried, key=lambda each: abs(each.force_n - weight_n), default=None)
-        if best is None or abs(best.force_n - weight_n) >= off:
+        out, best = min(((abs(weigh(each) - weight_n), n) for n, each in enumerate(tried)), default=(off, 0))
+        if out >= off:
             break
-        plan, off = best.plan, abs(best.force_n - weight_n)
+        plan, off = tried[best].plan, out
     return plan
 
 
@@ -142,7 +149,14 @@ class Begun:
 
 
 def begun(
-    plan: Plan, *, weight_n: float, strain: float, taper: str, stations: dict[str, list[float]], step_m: float
+    plan: Plan,
+    *,
+    weight_n: float,
+    strain: float,
+    taper: str,
+    stations: dict[str, list[float]],
+    step_m: float,
+    weigh: Callable[[Answer], float] = elastic,
 ) -> Begun:
     """Sizes for a bow of this weight, strained so far at the fades, that draws into an arc of a circle.
 
@@ -171,4 +185,4 @@ def begun(
         return replace(limb, sizes=sizes)
 
     made = replace(plan, upper=limb_at(plan.upper), lower=limb_at(plan.lower))
-    return Begun(brought(made, weight_n, "width", step_m), rough.ok, rough.why)
+    return Begun(brought(made, weight_n, "width", step_m, weigh), rough.ok, rough.why)

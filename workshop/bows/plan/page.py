@@ -13,6 +13,7 @@ from workshop.bows.plan.design import Plan
 from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.refusals import refusal
+from workshop.bows.plan.settled import Settling, elastic_of, settling
 from workshop.bows.plan.solving import Answer, solve_each
 from workshop.bows.plan.sources import (
     Figure,
@@ -22,11 +23,11 @@ from workshop.bows.plan.sources import (
     weight_source,
     wood_figure,
 )
-from workshop.bows.plan.strain import Beside, beside, tempered
+from workshop.bows.plan.strain import Beside, beside, range_words, settled_figure
 from workshop.bows.plan.wood import wood_of
 from workshop.bows.plan.words import difference_words, percent, place_words
 from workshop.calc.errors import CalcError
-from workshop.calc.projection import BAND_80, Projection
+from workshop.calc.projection import Projection
 from workshop.ledger.drawings import Drawing
 from workshop.ledger.units import UnitsInUse
 
@@ -44,8 +45,7 @@ class Other:
 @dataclass(frozen=True)
 class PlanPage:
     answer: Answer
-    elastic: Projection
-    tempered: Figure
+    settled: Projection
     figures: Sequence[Figure]
     strain: str
     place: str
@@ -57,44 +57,36 @@ class PlanPage:
     others: Sequence[Other]
 
 
-def elastic_of(answer: Answer) -> Projection:
-    """The weight with the range that the doubt of the wood's stiffness makes."""
-    force, draw = answer.force_n, answer.plan.draw_m
-    half = BAND_80 * answer.plan.doubt_share() * force
-    return Projection("plan", draw, force, max(0.0, force - half), force + half)
-
-
 def other_plans(
     facts: Facts, plan: Plan, read: dict, units: UnitsInUse
 ) -> list[tuple[str, Plan | CalcError]]:
     """The plans to compare with, by what the reader chose, each with its heading."""
-
-    def timber() -> Plan:
-        return changes.of_wood(plan, wood_of(named(), facts.moisture))
-
-    def named():
-        return next(each for each in facts.timbers if str(each.pk) == read["timber"])
-
-    def with_measure(words: str, kind: str):
-        return lambda: words % units.show(read[name], kind)
-
+    kinds = {"wider": "percent", "shorter": "place", "piked": "depth", "reflex": "depth"}
+    headings = {
+        "wider": _("Limbs %s wider"),
+        "shorter": _("A bow %s shorter"),
+        "piked": _("%s off each tip"),
+        "reflex": _("A reflex of %s"),
+    }
     makes = {
-        "wider": (
-            lambda: changes.wider(plan, read[name] / 100),
-            with_measure(_("Limbs %s wider"), "percent"),
-        ),
-        "shorter": (lambda: changes.shorter(plan, read[name]), with_measure(_("A bow %s shorter"), "place")),
-        "piked": (lambda: changes.piked(plan, read[name]), with_measure(_("%s off each tip"), "depth")),
-        "timber": (timber, lambda: str(named())),
-        "reflex": (lambda: changes.reflexed(plan, read[name]), with_measure(_("A reflex of %s"), "depth")),
+        "wider": lambda percent: changes.wider(plan, percent / 100),
+        "shorter": lambda by_m: changes.shorter(plan, by_m),
+        "piked": lambda off_m: changes.piked(plan, off_m),
+        "reflex": lambda by_m: changes.reflexed(plan, by_m),
+        "timber": lambda timber: changes.of_wood(plan, wood_of(timber, facts.moisture)),
     }
     made = []
     for name in read.get("others") or []:
-        make, heading = makes[name]
+        if name == "timber":
+            asked = next(each for each in facts.timbers if str(each.pk) == read["timber"])
+            heading = str(asked)
+        else:
+            asked = read[name]
+            heading = headings[name] % units.show(asked, kinds[name])
         try:
-            made.append((heading(), make()))
+            made.append((heading, makes[name](asked)))
         except CalcError as error:
-            made.append((heading(), error))
+            made.append((heading, error))
     return made
 
 
@@ -110,22 +102,21 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
     solved = [(heading, next(answered) if isinstance(each, Plan) else each) for heading, each in others]
     arrow = arrow_of(bow, shop, facts.what_if.arrow_kg, first.force_n)
     cast = speed(first, arrow, shots)
-    elastic, record = elastic_of(first), shop_record(facts.timbers)
-    settled = tempered(facts, first, elastic, record, units)
+    record = shop_record(facts.timbers)
+    settles = settling(facts, record)
     warn = warning_pct(facts, shop)
     return PlanPage(
         answer=first,
-        elastic=elastic,
-        tempered=settled,
-        figures=_figures(facts, first, elastic, settled, cast, shop, units),
+        settled=settles.weight(first),
+        figures=_figures(facts, first, settles, cast, shop, units),
         strain=percent(first.strained.pct),
         place=place_words(first.strained, units, facts.upper if facts.upper_decided else ""),
         beside=beside(facts, first, record, units),
         classes=class_rows(facts, first.plan, units),
         warn_pct=warn,
         past_warning=first.strained.pct > warn,
-        drawings=_drawings(bow, first, units),
-        others=[_other(heading, each, first, cast, shots, units) for heading, each in solved],
+        drawings=_drawings(bow, first, settles, units),
+        others=[_other(heading, each, first, settles, cast, shots, units) for heading, each in solved],
     )
 
 
@@ -135,35 +126,32 @@ def warning_pct(facts: Facts, shop) -> float:
     return shop.strain_word_pct if own is None else own
 
 
-def _drawings(bow: Bow, answer: Answer, units: UnitsInUse) -> list[tuple[str, Drawing]]:
+def _drawings(bow: Bow, answer: Answer, settles: Settling, units: UnitsInUse) -> list[tuple[str, Drawing]]:
     return [
         (_("Outline"), pictures.outline_drawing(bow, answer.plan, units)),
         (_("Shape"), pictures.shape_drawing(bow, answer, units)),
-        (_("Draw curve"), pictures.curve_drawing(bow, answer, units)),
+        (_("Draw curve"), pictures.curve_drawing(bow, answer, units, settles.weight(answer))),
     ]
 
 
 def _figures(
     facts: Facts,
     answer: Answer,
-    elastic: Projection,
-    settled: Figure,
+    settles: Settling,
     cast: Speed | None,
     shop,
     units: UnitsInUse,
 ) -> list[Figure]:
     show = units.show
     strained, plan = answer.strained, answer.plan
-    at = show(plan.draw_m, "draw")
     figures = [
+        settled_figure(facts, answer, settles, units),
         Figure(
-            _("Weight at %(draw)s, elastic") % {"draw": at},
-            show(elastic.force_n, "force"),
+            _("Before it has taken any, elastic"),
+            show(answer.force_n, "force"),
             weight_source(facts, answer, plan.doubt_share(), units),
-            _("%(low)s to %(high)s")
-            % {"low": show(elastic.low_n, "force"), "high": show(elastic.high_n, "force")},
+            range_words(elastic_of(answer), units),
         ),
-        settled,
         Figure(
             _("Highest strain"),
             percent(strained.pct),
@@ -189,13 +177,16 @@ def _figures(
     return figures
 
 
-def _other(heading: str, each, base: Answer, cast: Speed | None, shots, units: UnitsInUse) -> Other:
+def _other(
+    heading: str, each, base: Answer, settles: Settling, cast: Speed | None, shots, units: UnitsInUse
+) -> Other:
     if isinstance(each, CalcError):
         return Other(heading, "", refusal(each, units)[1], refused=True)
     his = speed(each, cast.arrow_kg, shots) if cast else None
     speeds = (his.middle_m_s, cast.middle_m_s) if his and cast else None
-    words = difference_words(each, base, speeds, units)
+    weights = settles.force_n(each), settles.force_n(base)
+    words = difference_words(each, base, weights, speeds, units)
     place = place_words(each.strained, units)
     if place != place_words(base.strained, units):
         words += ", " + _("most at %(place)s") % {"place": place}
-    return Other(heading, units.show(each.force_n, "force"), f"{words}; {percent(each.strained.pct)}.")
+    return Other(heading, units.show(weights[0], "force"), f"{words}; {percent(each.strained.pct)}.")

@@ -13,7 +13,9 @@ from workshop.bows.models import Bow, Dimension
 from workshop.bows.plan.changes import STEP_M, begun, brought
 from workshop.bows.plan.design import Plan, Sizes
 from workshop.bows.plan.facts import LIMBS, Facts, plan_facts
+from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.refusals import refusal
+from workshop.bows.plan.settled import settling
 from workshop.bows.plan.solving import solve
 from workshop.bows.plan.words import missing_words
 from workshop.bows.services.bows import bow_change, check_day
@@ -116,13 +118,14 @@ def _planned(plan: Plan) -> dict[str, list[dict]]:
 
 @transaction.atomic
 def plan_bring(*, bow: Bow, by, how: str, system: str, entry_key: uuid.UUID | None = None) -> list[Dimension]:
-    """All depths, or all widths, scaled until the plan draws the wanted weight."""
+    """All depths, or all widths, scaled until the plan, settled, draws the wanted weight."""
     if not bow.wanted_n:
         raise ValidationError(_("Write down first what weight is wanted."), code="no_weight")
     facts = plan_facts(bow, shop=Shop.objects.get())
     _check(facts)
     try:
-        plan = brought(facts.plan(), bow.wanted_n, how, STEP_M[system])
+        weigh = settling(facts, shop_record(facts.timbers)).force_n
+        plan = brought(facts.plan(), bow.wanted_n, how, STEP_M[system], weigh)
     except CalcError as error:
         raise refused(error, UnitsInUse(system)) from error
     return stations_set(bow=bow, by=by, limbs=_planned(plan), entry_key=entry_key)
@@ -152,6 +155,7 @@ def plan_begin(
             taper=taper,
             stations=stations(bow, facts.upper),
             step_m=STEP_M[system],
+            weigh=settling(facts, shop_record(facts.timbers)).force_n,
         )
         solve([made.plan])
     except CalcError as error:

@@ -39,6 +39,15 @@ class Answer:
     def energy_j(self) -> float:
         return float(self.drawn.energy_j[-1])
 
+    def strain_pct_at(self, draw_on_axis_m: float) -> float:
+        """The greatest strain at a draw on the way there."""
+        back_and_belly = [
+            np.abs(strain).max(axis=1)
+            for pose in (self.drawn.upper, self.drawn.lower)
+            for strain in (pose.back_strain_pct, pose.belly_strain_pct)
+        ]
+        return float(np.interp(draw_on_axis_m, self.drawn.draws_m, np.max(back_and_belly, axis=0)))
+
     @cached_property
     def strained(self) -> Strained:
         return most_strained(self.plan, self.drawn, -1)

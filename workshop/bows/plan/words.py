@@ -99,7 +99,11 @@ def assumed_words(code: str, plan: Plan, units: UnitsInUse) -> str:
 
 
 def difference_words(
-    answer: Answer, base: Answer, speeds: tuple[float, float] | None, units: UnitsInUse
+    answer: Answer,
+    base: Answer,
+    weights: tuple[float, float],
+    speeds: tuple[float, float] | None,
+    units: UnitsInUse,
 ) -> str:
     """How another plan differs from this one; what would show as no difference is left out."""
 
@@ -111,7 +115,7 @@ def difference_words(
     strain = _("strained %s more") if change > 0 else _("strained %s less")
     masses = answer.plan.mass_kg, base.plan.mass_kg
     parts = [
-        of(answer.force_n, base.force_n, "force", _("%s heavier"), _("%s lighter to draw")),
+        of(*weights, "force", _("%s heavier"), _("%s lighter to draw")),
         strain % percent(abs(change)) if abs(change) >= 0.005 else _("strained the same"),
         of(*masses, "mass", _("%s more wood"), _("%s less wood")) if None not in masses else "",
         of(*speeds, "speed", _("%s faster"), _("%s slower")) if speeds else "",

@@ -8,15 +8,16 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from tests.orders.conftest import INCH
 from workshop.bows.models import Bow, Piece
 from workshop.ledger.units import UnitsInUse
 from workshop.orders.models import StartedBow
-from workshop.orders.selectors.suits import clear_length, pieces_that_suit
+from workshop.orders.selectors.suits import SPARE_M, clear_length, needed_length_m, pieces_that_suit
 from workshop.orders.services.handover import bow_start_for_line
 from workshop.orders.services.orders import line_add, line_change
 from workshop.orders.timberwords import asked_timbers
 from workshop.staves.models import Stave, StaveFlaw, Timber
-from workshop.staves.services import felling_add
+from workshop.staves.services import felling_add, stave_change
 from workshop.staves.services.readings import flaw_add, moisture_add, shape_add
 from workshop.staves.services.timbers import timbers_seed
 
@@ -100,6 +101,30 @@ def test_two_billets_of_one_felling_are_offered_together(found, wood):
     tags = {suit.stave: suit.tags for suit in found().best}
     assert tags[one] == (one.tag, two.tag) and tags[alone] == (alone.tag,)
     assert "without a sister" in said(found(), alone)
+
+
+def test_a_billet_is_no_better_than_the_sister_it_is_spliced_with(found, wood, owner, today):
+    sound, cracked = wood(many=2, length_m=1.0, pct=10, form="billet")
+    flaw_add(stave=cracked, by=owner, kind="crack", face="back", from_m=0.4, happened_on=today)
+    against = {suit.stave: suit.against for suit in found().best}
+    assert against[sound] == against[cracked] > 0
+    assert f"sister {cracked.tag}: crack" in said(found(), sound)
+
+
+def test_of_several_sisters_the_one_that_suits_best_is_taken(found, wood, owner, today):
+    one, wet, short, good = wood(many=4, length_m=1.0, pct=10, form="billet")
+    moisture_add(stave=wet, by=owner, reading_pct=21, wood_c=20, meter_scale="Yew", happened_on=today)
+    stave_change(stave=short, by=owner, length_m=0.6)
+    suits = {suit.stave: suit for suit in found().best}
+    assert suits[one].tags == (one.tag, good.tag) and suits[one].against == 0
+    assert suits[short].tags == (short.tag, good.tag)
+
+
+@pytest.mark.parametrize(("kind", "inches"), [("compass", 64.4), ("stiff", 63.5), ("", 63.5)])
+def test_a_piece_must_be_as_long_as_the_bow_the_plan_would_make_of_it(line, owner, kind, inches):
+    """For 28 in: 2.3 draws; or two draws, the grip of 3 1/2 in and two fades of 2 in (common practice, no source)."""
+    line = line_change(line=line, by=owner, bow_kind=kind)
+    assert needed_length_m(line) == pytest.approx(inches * INCH + SPARE_M)
 
 
 def test_bend_toward_the_back_speaks_for_a_piece_and_twist_against_it(found, wood, owner, today):

@@ -10,7 +10,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from workshop.bows.models import Piece
-from workshop.bows.models.bow import ENDED, SOLID, MakeUp
+from workshop.bows.models.bow import ENDED, SOLID, BowKind, MakeUp
+from workshop.calc.layout import GRIP_ABOVE_M, GRIP_BELOW_M, full_compass_length, stiff_handled_length
 from workshop.orders.models import OrderLine
 from workshop.orders.timberwords import asked_timbers
 from workshop.staves.models import ShapeReading, Stave, StaveFlaw, Timber
@@ -20,9 +21,7 @@ from workshop.staves.readiness import band_of
 from workshop.staves.selectors import store_rows
 from workshop.staves.selectors.store import StoreRow
 
-# common practice, no source: bow length is about this many draws, and a piece is a few inches longer than its bow
-LENGTH_OVER_DRAW = {"compass": 2.3, "stiff": 2.2, "": 2.2}
-SPARE_M = 0.05
+SPARE_M = 0.05  # a piece is a few inches longer than its bow (common practice, no source)
 SPLICE_M = 0.1  # each billet gives so much to the splice
 # how much a flaw speaks against a piece, 0 to 3 (common practice, no source); through or on the back counts double
 WORST: dict[str, int] = {
@@ -68,12 +67,15 @@ class Suits:
 
 
 def needed_length_m(line: OrderLine) -> float | None:
-    """How long a piece must be: the ordered bow, or what its draw asks (common practice)."""
+    """How long a piece must be: the ordered bow, or the shortest its draw asks by the plan's own rules."""
     if line.length_m:
         return line.length_m + SPARE_M
-    if line.wanted_draw_m:
-        return line.wanted_draw_m * LENGTH_OVER_DRAW[line.bow_kind] + SPARE_M
-    return None
+    if not line.wanted_draw_m:
+        return None
+    if line.bow_kind == BowKind.COMPASS:
+        return full_compass_length(line.wanted_draw_m).least_m + SPARE_M
+    grip_m = GRIP_ABOVE_M + GRIP_BELOW_M
+    return stiff_handled_length(line.wanted_draw_m, grip_m=grip_m).least_m + SPARE_M
 
 
 def pieces_that_suit(line: OrderLine, *, units, shop, today: dt.date, most: int = 12) -> Suits:
@@ -87,16 +89,16 @@ def pieces_that_suit(line: OrderLine, *, units, shop, today: dt.date, most: int 
         (staves if none_of_it else of_it if wanted else staves)[:MOST_JUDGED], shop=shop, today=today
     )
     flaws, shapes = _flaws(rows), _shapes(rows)
-    sisters = _sisters(rows)
     judged = []
     for row in rows:
         suit = Suit(row.stave, tags=(row.stave.tag,))
         _timber(suit, none_of_it)
-        _length(suit, need, sisters, units)
+        _length(suit, need, units)
         _dryness(suit, row, shop, units, today)
         _shape(suit, shapes.get(row.stave.pk), units)
         _flaw(suit, flaws.get(row.stave.pk, []), need, units)
         judged.append(suit)
+    _pair(judged)
     best = sorted(judged, key=lambda suit: (suit.against, suit.stave.pk))[:most]
     return Suits(need, best, len(judged), wanted, none_of_it)
 
@@ -141,13 +143,23 @@ def _shapes(rows: Sequence[StoreRow]) -> dict[int, dict[str, float]]:
     return found
 
 
-def _sisters(rows: Sequence[StoreRow]) -> dict[int, list[Stave]]:
-    """The billets of each felling: two make a bow."""
-    found = defaultdict(list)
-    for row in rows:
-        if row.stave.form == StaveForm.BILLET:
-            found[row.stave.felling_id].append(row.stave)
-    return found
+def _pair(judged: Sequence[Suit]) -> None:
+    """Two billets of one felling make a bow: each goes with the sister that suits best, and is no better than she."""
+    billets = [suit for suit in judged if suit.stave.form == StaveForm.BILLET]
+    own = {suit.stave.pk: (suit.against, tuple(suit.lacks)) for suit in billets}
+    for suit in billets:
+        stave = suit.stave
+        others = [each.stave for each in billets if each.stave.felling_id == stave.felling_id]
+        others = [each for each in others if each.pk != stave.pk]
+        if not others:
+            suit.is_against(15, _("a billet without a sister to splice it to"))
+            continue
+        sister = min(others, key=lambda each: (own[each.pk][0], abs(each.pk - stave.pk), each.pk))
+        against, lacks = own[sister.pk]
+        suit.tags = (stave.tag, sister.tag)
+        suit.is_for(_("to be spliced with its sister %(tag)s") % {"tag": sister.tag})
+        suit.against = max(suit.against, against)
+        suit.lacks += [_("sister %(tag)s: %(what)s") % {"tag": sister.tag, "what": lack} for lack in lacks]
 
 
 def _timber(suit: Suit, none_of_it: bool) -> None:
@@ -158,22 +170,14 @@ def _timber(suit: Suit, none_of_it: bool) -> None:
         suit.is_for(name)
 
 
-def _length(suit: Suit, need: float | None, sisters, units) -> None:
+def _length(suit: Suit, need: float | None, units) -> None:
     stave = suit.stave
-    billet = stave.form == StaveForm.BILLET
-    others = [each for each in sisters.get(stave.felling_id, []) if each.pk != stave.pk]
-    if billet and others:
-        sister = min(others, key=lambda each: (abs(each.pk - stave.pk), each.pk))
-        suit.tags = (stave.tag, sister.tag)
-        suit.is_for(_("to be spliced with its sister %(tag)s") % {"tag": sister.tag})
-    elif billet:
-        suit.is_against(15, _("a billet without a sister to splice it to"))
     if need is None:
         return
     if stave.length_m is None:
         suit.is_against(12, _("length not measured"))
         return
-    least = need / 2 + SPLICE_M if billet else need
+    least = need / 2 + SPLICE_M if stave.form == StaveForm.BILLET else need
     shown = {"length": units.show(stave.length_m, "length"), "need": units.show(least, "length")}
     if stave.length_m < least:
         suit.is_against(30, _("only %(length)s long, wanted %(need)s") % shown)

@@ -62,6 +62,31 @@ def bend_test(
     >>> round(test.apparent_pa, -6), round(test.stiffness_pa, -6), test.ok
     (3375000000.0, 3447000000.0, True)
     """
+    for name, size in (("span_m", span_m), ("width_m", width_m), ("depth_m", depth_m)):
+        require(size > 0, OutOfRange, "beam", allowed="above zero", **{name: size})
+    loads, sags = _pairs(loads_n, sags_m)
+    slope, offset = (loads[0] / sags[0], 0.0) if loads.size == 1 else np.polyfit(sags, loads, 1)
+    share = shear_share(span_m, depth_m, stiffness_ratio)
+    apparent = float(slope * span_m**3 / (4 * width_m * depth_m**3))
+    reach = float(np.ptp(sags)) if sags.size > 1 else float(sags[0])
+    relative = np.linalg.norm(
+        [
+            sag_doubt_m / reach,
+            0.01,
+            size_doubt_m / width_m,
+            3 * size_doubt_m / depth_m,
+            3 * 0.0005 / span_m,
+            share / 4,
+        ]
+    )  # 1 % of load, half a millimetre of span, a quarter of the guess at shear
+    bent_off = float(np.max(np.abs(slope * sags + offset - loads)) / np.max(loads))
+    why = _objection(span_m, depth_m, float(sags[-1]), bent_off)
+    stiffness_pa = apparent * (1 + share)
+    return BendTest(stiffness_pa, apparent, float(stiffness_pa * relative), moisture_pct, not why, why)
+
+
+def _pairs(loads_n: Sequence[float], sags_m: Sequence[float]) -> tuple[np.ndarray, np.ndarray]:
+    """Loads and sags that make sense together."""
     loads, sags = np.asarray(loads_n, float), np.asarray(sags_m, float)
     require(
         loads.ndim == 1 and loads.shape == sags.shape and loads.size > 0,
@@ -71,8 +96,6 @@ def bend_test(
         loads=loads.size,
         sags=sags.size,
     )
-    for name, size in (("span_m", span_m), ("width_m", width_m), ("depth_m", depth_m)):
-        require(size > 0, OutOfRange, "beam", allowed="above zero", **{name: size})
     require(
         loads.size > 1 or (loads[0] > 0 and sags[0] > 0),
         OutOfRange,
@@ -89,26 +112,13 @@ def bend_test(
         loads_n=loads_n,
         sags_m=sags_m,
     )
-    slope, offset = (loads[0] / sags[0], 0.0) if loads.size == 1 else np.polyfit(sags, loads, 1)
-    share = shear_share(span_m, depth_m, stiffness_ratio)
-    apparent = float(slope * span_m**3 / (4 * width_m * depth_m**3))
-    reach = float(np.ptp(sags)) if sags.size > 1 else float(sags[0])
-    relative = np.linalg.norm(
-        [
-            sag_doubt_m / reach,
-            0.01,
-            size_doubt_m / width_m,
-            3 * size_doubt_m / depth_m,
-            3 * 0.0005 / span_m,
-            share / 4,
-        ]
-    )  # 1 % of load, half a millimetre of span, a quarter of the guess at shear
-    why = ""
+    return loads, sags
+
+
+def _objection(span_m: float, depth_m: float, furthest_sag_m: float, bent_off: float) -> str:
+    """Why the test may not be trusted; `bent_off` is the furthest any load lies off the line, as a share of all."""
     if span_m < 10 * depth_m:
-        why = "span_short"
-    elif sags[-1] > span_m / 10:
-        why = "bent_far"
-    elif np.max(np.abs(slope * sags + offset - loads)) > 0.05 * np.max(loads):
-        why = "not_straight"
-    stiffness_pa = apparent * (1 + share)
-    return BendTest(stiffness_pa, apparent, float(stiffness_pa * relative), moisture_pct, not why, why)
+        return "span_short"
+    if furthest_sag_m > span_m / 10:
+        return "bent_far"
+    return "not_straight" if bent_off > 0.05 else ""

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from workshop.calc.errors import OutOfRange, require
+from workshop.calc.imperial import INCH_M
 from workshop.calc.tables import Kind
 
-INCH_M = 0.0254
 # Ash for tool handles and sports goods, 4 to 16 rings an inch: British practice (Desch and Dinwoodie;
 # from memory, fairly certain).
 _RING_POROUS_WIDEST_M, _RING_POROUS_NARROWEST_M = INCH_M / 4, INCH_M / 16

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import Stage
 from workshop.bows.weighing.selectors import BowRating, weighings_of
+from workshop.calc.cast import arrow_for
 from workshop.documents.desk import Desk, Draft, Remark, at_draw, joined, remarks_on_code, remarks_on_letters
 from workshop.documents.gather import bows
 from workshop.documents.gather.rating import rating_and_refusals, rating_words, remarks_on_rating
@@ -73,8 +74,7 @@ def lightest_arrow(rating: BowRating, desk: Desk) -> str:
     """The workshop's own least grains a pound, times the rated weight, rounded up in the unit shown."""
     if not rating.ok:
         return ""
-    pounds = from_si(rating.force_n, "lb", "force")
-    mass_kg = to_si(desk.shop.lightest_arrow_gpp * pounds, "gr", "arrow_mass")
+    mass_kg = arrow_for(rating.force_n, desk.shop.lightest_arrow_gpp)
     unit = desk.units.unit("arrow_mass")
     up = math.ceil(round(from_si(mass_kg, unit, "arrow_mass"), 6))
     return desk.show(to_si(up, unit, "arrow_mass"), "arrow_mass")

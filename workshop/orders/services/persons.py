@@ -58,7 +58,10 @@ def person_make_nameless(*, person: Person, by) -> Person:
 
 
 def papers_naming(person: Person) -> list[IssuedPaper]:
-    """Papers still whole that stand on an order, line, delivery or visit of this person."""
+    """Papers still whole of this person's orders, and of bows ordered by them, handed over to them or owned by them.
+
+    Who only brought a bow in stands on no paper.
+    """
     mine = (
         Q(order__payer=person)
         | Q(order__lines__archer=person)

@@ -6,7 +6,7 @@ import pytest
 
 from workshop.calc.meter import SCALE
 from workshop.ledger.models import Instrument
-from workshop.ledger.services import entry_strike, record_add
+from workshop.ledger.services import entry_strike, record_add, record_change
 from workshop.staves.moisture import UNKNOWN_SCALE, How, scale_of
 from workshop.staves.readiness import band_of, readiness
 from workshop.staves.selectors import due_a_reading, ready_pieces, tracks
@@ -57,6 +57,17 @@ def test_the_meter_brings_its_scale_and_calibration(owner, stave):
     assert reading.meter_scale == "Douglas-fir"
     # no temperature correction at the meter's own 26.7; James 1988, FPL-GTR-6, Table 1 for the timber
     assert found(stave, How.METER) == [12.0]
+
+
+def test_a_meter_set_anew_leaves_the_readings_taken_before(owner, stave):
+    meter = record_add(Instrument(kind="meter", name="Pin meter", calibrated_at_c=26.7), by=owner)
+    read = {"stave": stave, "by": owner, "meter": meter, "reading_pct": 12, "wood_c": 26.7}
+    moisture_add(**read, happened_on=day(1))
+    meter = record_change(meter, by=owner, calibrated_at_c=20)
+    assert found(stave, How.METER) == [12.0]
+    moisture_add(**{**read, "meter": meter}, happened_on=day(30))
+    # half a percent for each 5.6 degrees warmer than the meter is set to: as in the tests above
+    assert found(stave, How.METER) == [12.0, round(12 - 6.7 * 0.5 / 5.6, 1)]
 
 
 @pytest.mark.parametrize(

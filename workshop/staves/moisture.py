@@ -91,15 +91,14 @@ def scale_of(words: str, timber: Timber) -> str:
 
 def meter_answer(reading: MoistureReading, timber: Timber) -> MeterAnswer:
     """What a meter reading is worth. Without a wood temperature none is corrected for."""
-    calibrated_at_c = reading.meter.calibrated_at_c if reading.meter else 20.0
     known = reading.wood_c is not None
     try:
         corrected = meter.corrected(
             reading.reading_pct,
-            reading.wood_c if known else calibrated_at_c,
+            reading.wood_c if known else reading.calibrated_at_c,
             timber_code=timber.code,
             scale=scale_of(reading.meter_scale, timber),
-            calibrated_at_c=calibrated_at_c,
+            calibrated_at_c=reading.calibrated_at_c,
         )
     except CalcError:
         return MeterAnswer(reading.reading_pct, None, known)

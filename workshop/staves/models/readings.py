@@ -31,7 +31,7 @@ class Reading(Entry):
 
 
 class MoistureReading(Reading):
-    """What the pin meter said, and how warm the wood was."""
+    """What the pin meter said, and how warm the wood was; how the meter was set then, for it may be set anew."""
 
     reading_pct = models.FloatField(_("the meter reads"))
     wood_c = models.FloatField(_("wood temperature"), null=True, blank=True)
@@ -39,6 +39,7 @@ class MoistureReading(Reading):
         Instrument, models.PROTECT, related_name="+", null=True, blank=True, verbose_name=_("meter")
     )
     meter_scale = models.CharField(_("the meter's scale, in your words"), max_length=80, blank=True)
+    calibrated_at_c = models.FloatField(_("the meter shows true in wood of"), default=20.0)
     depth_m = models.FloatField(_("pins driven in"), null=True, blank=True)
 
     class Meta(Reading.Meta):

@@ -46,9 +46,7 @@ def round_pieces(place: int | None = None, *, store_only: bool = True) -> QueryS
 def round_rows(pieces, *, today: dt.date) -> list[RoundRow]:
     """Rows for pieces of `round_pieces`: two queries beside its own."""
     pieces = list(pieces)
-    readings = MoistureReading.objects.select_related("meter").in_bulk(
-        [p.last_reading for p in pieces if p.last_reading]
-    )
+    readings = MoistureReading.objects.in_bulk([p.last_reading for p in pieces if p.last_reading])
     air = climates(p.place_id for p in pieces if p.place_id)
     bring_to = {place: place_moisture_now(entries, today) for place, entries in air.items()}
     rows = []

@@ -50,11 +50,8 @@ def _standing(staves: list[Stave], models: Iterable) -> dict[type, dict[int, lis
     """The standing entries of each kind, piece by piece: a query a kind."""
     keys, kept = [stave.pk for stave in staves], {}
     for model in models:
-        entries = model.objects.filter(stave__in=keys, struck_at=None)
-        if model is MoistureReading:
-            entries = entries.select_related("meter")
         kept[model] = defaultdict(list)
-        for entry in entries:
+        for entry in model.objects.filter(stave__in=keys, struck_at=None):
             kept[model][entry.stave_id].append(entry)
     return kept
 

@@ -30,9 +30,11 @@ def _add(model, stave: Stave, by, values: dict):
 
 
 def moisture_add(*, stave: Stave, by, meter=None, meter_scale: str = "", **values) -> MoistureReading:
-    """A meter reading, as the meter showed it. The meter's own scale is written along, for it may be reset."""
-    scale = meter_scale or (meter.meter_scale if meter else "")
-    return _add(MoistureReading, stave, by, {"meter": meter, "meter_scale": scale, **values})
+    """A meter reading, as the meter showed it. How the meter is set is written along, for it may be reset."""
+    setting = {"meter": meter, "meter_scale": meter_scale or (meter.meter_scale if meter else "")}
+    if meter is not None:
+        setting["calibrated_at_c"] = meter.calibrated_at_c
+    return _add(MoistureReading, stave, by, {**setting, **values})
 
 
 def weighing_add(*, stave: Stave, by, **values) -> Weighing:

@@ -77,7 +77,7 @@ def walk(request):
 def _put_kept(request, lines: list[Line]) -> None:
     """After a row was written without JavaScript the page comes back; say there what was kept."""
     kept = request.session.pop("round_kept", None)
-    reading = MoistureReading.objects.select_related("meter").filter(pk=kept["pk"]).first() if kept else None
+    reading = MoistureReading.objects.filter(pk=kept["pk"]).first() if kept else None
     for line in lines:
         if reading and line.row.stave.pk == reading.stave_id:
             line.kept, line.word = reading, kept["word"]

@@ -5,6 +5,7 @@ import datetime as dt
 import pytest
 from django.core.exceptions import ValidationError
 
+from workshop.ledger.services import entry_strike
 from workshop.staves.models import StateMove, Stave, StaveMove, StaveWork
 from workshop.staves.models.staves import GONE, STEPS, StaveState
 from workshop.staves.services import moisture_add, place_add, stave_carry, stave_split, stave_step
@@ -90,6 +91,26 @@ def test_a_piece_lies_where_it_was_carried_last_by_its_day(owner, stave, shed):
     stave.refresh_from_db()
     assert stave.place == loft
     assert StaveMove.objects.filter(stave=stave).count() == 3
+
+
+def test_a_carrying_written_by_a_slip_is_struck_and_the_piece_lies_where_it_lay(as_owner, owner, stave, shed):
+    loft = place_add(by=owner, name="Loft", walk=2)
+    right = stave_carry(stave=stave, place=loft, by=owner, happened_on=LATER)
+    slip = stave_carry(stave=stave, place=shed, by=owner, happened_on=LATER + dt.timedelta(days=300))
+    for struck, place in ((slip, loft), (right, shed)):
+        address = f"/strike/staves.stavemove/{struck.pk}"
+        assert address in as_owner.get(f"/wood/pieces/{stave.pk}").content.decode()
+        as_owner.post(address)
+        stave.refresh_from_db()
+        assert stave.place == place
+    sheet = as_owner.get(f"/wood/pieces/{stave.pk}").context["sheet"]
+    assert [stay.move.place for stay in sheet.stays] == [shed]
+
+
+def test_a_piece_whose_only_laying_down_is_struck_lies_nowhere_known(owner, stave):
+    entry_strike(stave.moves.get(), by=owner)
+    stave.refresh_from_db()
+    assert stave.place is None
 
 
 def test_nothing_happens_to_a_piece_before_its_tree_was_felled(owner, stave):

@@ -6,4 +6,4 @@ class StavesConfig(AppConfig):
     label = "staves"
 
     def ready(self):
-        from workshop.staves.services import works  # noqa: F401  (listens for work that is struck out)
+        from workshop.staves.services import pieces, works  # noqa: F401  (they listen for what is struck out)

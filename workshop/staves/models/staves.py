@@ -131,8 +131,6 @@ class StateMove(Entry):
 class StaveMove(Entry):
     """The piece was carried to a place."""
 
-    strikable = False
-
     stave = models.ForeignKey(Stave, models.PROTECT, related_name="moves")
     place = models.ForeignKey(Place, models.PROTECT, related_name="arrivals")
 

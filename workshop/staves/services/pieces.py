@@ -11,12 +11,12 @@ from operator import or_
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import OuterRef, Q, Subquery
-from django.dispatch import Signal
+from django.dispatch import Signal, receiver
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
-from workshop.ledger.services import entry_add, record_add, record_change
+from workshop.ledger.services import entry_add, entry_struck, record_add, record_change
 from workshop.staves.models import Felling, Place, StateMove, Stave, StaveMove, StaveWork
 from workshop.staves.models.readings import Reading
 from workshop.staves.models.staves import CAUSE_WANTED, STEPS, StaveForm, StaveState
@@ -136,9 +136,18 @@ def stave_carry(*, stave: Stave, place: Place, by, **values) -> StaveMove:
     """Carry a piece to another place, on its day. Where it lies now is its latest move's place."""
     check_day(stave, values["happened_on"], values.get("happened_to", "d"))
     move = entry_add(StaveMove(stave=stave, place=place, **values), by=by)
-    latest = stave.moves.standing().order_by("-happened_on", "-pk").select_related("place").first()
-    record_change(stave, by=by, deed=_("carried"), place=latest.place if latest else None)
+    _lies_where_carried_last(stave, by=by, deed=_("carried"))
     return move
+
+
+@receiver(entry_struck, sender=StaveMove)
+def carry_take_back(*, entry: StaveMove, by, **signal) -> None:
+    _lies_where_carried_last(entry.stave, by=by, deed=_("not carried there after all"))
+
+
+def _lies_where_carried_last(stave: Stave, *, by, deed: str) -> None:
+    latest = stave.moves.standing().order_by("-happened_on", "-pk").select_related("place").first()
+    record_change(stave, by=by, deed=deed, place=latest.place if latest else None)
 
 
 @transaction.atomic

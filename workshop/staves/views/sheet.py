@@ -141,8 +141,7 @@ class Table:
 
     @property
     def strikable(self) -> bool:
-        """A move or a step is undone by another one: the record follows them."""
-        return self.kind not in ("moves", "states")
+        return any(entry.strikable for entry, _cells in self.rows)
 
 
 def entry_tables(sheet: StaveSheet, units: UnitsInUse) -> list[Table]:

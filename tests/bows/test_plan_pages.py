@@ -16,8 +16,8 @@ from workshop.bows.plan.facts import plan_facts
 from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.settled import settling
 from workshop.bows.plan.solving import solve
-from workshop.bows.services.readings import set_add
-from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.bows.services.readings import set_add, speed_add
+from workshop.calc.imperial import GRAIN_KG, INCH_M, POUND_N
 from workshop.ledger.services import record_change
 from workshop.staves.models import Timber
 
@@ -177,6 +177,41 @@ def test_what_is_supposed_changes_the_answer_and_is_not_kept(as_owner, planned, 
     assert answer.force_n / POUND_N < before - 5
     assert "500" in page.content.decode()
     assert weight_lb(planned, shop) == pytest.approx(before)
+
+
+def chronographed(bow, owner, *shots):
+    """Arrows of so many grains, at so many metres a second, drawn to so many inches."""
+    for grains, speed, draw in shots:
+        speed_add(
+            bow=bow, by=owner, arrow_kg=grains * GRAIN_KG, speed_m_s=speed, draw_m=draw * INCH_M, happened_on=BEGUN
+        )  # fmt: skip
+
+
+def speed_told(client, bow, arrow):
+    page = sheet(client, bow, arrow=arrow)
+    figure = next(each for each in page.context["page"].figures if each.name.startswith("Speed"))
+    low, high = (float(part.split()[0]) for part in figure.value.replace("\xa0", " ").split(" – "))
+    return low * 0.3048, high * 0.3048, figure.source.words
+
+
+def test_the_speed_of_a_bow_that_was_shot_is_that_of_its_shots(as_owner, owner, planned):
+    chronographed(planned, owner, (400, 51.0, 28), (600, 44.0, 28))
+    low, high, words = speed_told(as_owner, planned, "400")
+    assert low < 51.0 < high and high - low < 1.5 and "own shots at this draw" in words
+    low, high, words = speed_told(as_owner, planned, "300")
+    assert "No arrow so light was shot" in words
+
+
+def test_arrows_shot_at_unlike_draws_tell_no_virtual_mass_together(as_owner, owner, planned):
+    """One at 26 in and one at 28 in: the longer draw is no lighter arrow."""
+    chronographed(planned, owner, (400, 51.0, 28), (600, 40.0, 26))
+    _low, _high, words = speed_told(as_owner, planned, "400")
+    assert "two arrows of unlike weight at one and the same draw are needed" in words
+
+
+def test_shots_at_a_shorter_draw_tell_the_virtual_mass_but_not_the_energy(as_owner, owner, planned):
+    chronographed(planned, owner, (400, 47.0, 26), (600, 40.6, 26), (500, 47.1, 28))
+    assert "own shots at 26 in" in speed_told(as_owner, planned, "500")[2].replace("\xa0", " ")
 
 
 def test_strain_past_the_makers_own_setting_is_said(as_owner, owner, planned, shop):

@@ -1,30 +1,49 @@
 """How fast the planned bow would send an arrow: by this bow's own shots where there are any, else by its limbs."""
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
+from workshop.bows.models import Speed as ShotEntry
+from workshop.bows.plan.design import Plan
 from workshop.bows.plan.solving import Answer
-from workshop.calc.cast import arrow_for, first_virtual_mass, from_shots, speed_from_energy
+from workshop.calc.cast import Cast, arrow_for, first_virtual_mass, from_shots, speed_from_energy, speed_of
 from workshop.calc.errors import CalcError
-from workshop.calc.imperial import GRAIN_KG, POUND_N
+from workshop.calc.imperial import GRAIN_KG, INCH_M
+from workshop.calc.projection import BAND_80
 from workshop.ledger.figures import Source
 from workshop.ledger.units import UnitsInUse
 
 # A linen string of a bow of 49 lb weighed 170 gr (T. Baker, Traditional Bowyer's Bible, chapter on strings).
 STRING_KG = 170 * GRAIN_KG
+# Shots are of one draw when an archer would call it one. Speed goes nearly with the way the string is pulled, so a
+# quarter inch of some 22 is worth one part in a hundred, hardly more than a chronograph is out.
+ONE_DRAW_M = INCH_M / 4
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """What the bow's own shots at one draw say; `draw_m` is None where it is the plan's own."""
+
+    cast: Cast
+    draw_m: float | None = None
 
 
 @dataclass(frozen=True)
 class Speed:
-    """Speed [m/s] of an arrow [kg]: a range, for the bow's virtual mass is not known well; `shot` when it is."""
+    """Speed [m/s] of an arrow [kg], a range. `how` is a code: shots, shots_elsewhere (virtual mass from shots at
+    another draw), limbs; `why` is of an arrow far from those that were shot."""
 
     arrow_kg: float
     low_m_s: float
     high_m_s: float
-    shot: bool
+    how: str
     virtual_kg: tuple[float, float]
+    fit: Fitted | None = None
+    why: str = ""
 
     @property
     def middle_m_s(self) -> float:
@@ -36,67 +55,106 @@ def arrow_of(bow: Bow, shop, typed_kg: float | None, force_n: float) -> float:
     return typed_kg or arrow_for(bow.wanted_n or force_n, shop.lightest_arrow_gpp)
 
 
-def virtual_kg(answer: Answer, shots) -> tuple[float, float, bool] | None:
-    """Least and most virtual mass, and whether this bow's own shots say so."""
-    try:
-        shot = from_shots([each.arrow_kg for each in shots], [each.speed_m_s for each in shots])
-        if shot.ok:
-            half = 1.28 * shot.virtual_doubt_kg
-            return max(0.0, shot.virtual_kg - half), shot.virtual_kg + half, True
-    except CalcError:
-        pass
-    limbs = [answer.plan.limb_kg(limb) for limb in answer.plan.limbs]
-    if None in limbs:
-        return None
-    least, most = first_virtual_mass(sum(limbs) / 2, STRING_KG)
-    return least, most, False
+def fitted(plan: Plan, shots: Sequence[ShotEntry]) -> Fitted | None:
+    """The shots at the plan's draw, or the most at any one other; None where they are too few or too unlike.
+
+    A shot without a draw is taken to be at full draw.
+    """
+    draws = sorted({each.draw_m for each in shots if each.draw_m}, key=lambda at: -_near(shots, at))
+    at_full = [each for each in shots if not each.draw_m or abs(each.draw_m - plan.draw_m) <= ONE_DRAW_M]
+    groups = [(None, at_full)]
+    groups += [(at, [s for s in shots if s.draw_m and abs(s.draw_m - at) <= ONE_DRAW_M]) for at in draws]
+    for draw_m, group in groups:
+        try:
+            cast = from_shots([each.arrow_kg for each in group], [each.speed_m_s for each in group])
+        except CalcError:
+            continue
+        if cast.ok:
+            return Fitted(cast, draw_m)
+    return None
 
 
-def speed(answer: Answer, arrow_kg: float, shots=()) -> Speed | None:
-    """The speed to expect; None where the wood's density, and with it the limbs' mass, is not known."""
-    found = virtual_kg(answer, shots)
-    if found is None or answer.energy_j <= 0:
+def _near(shots: Sequence[ShotEntry], draw_m: float) -> int:
+    return sum(bool(each.draw_m) and abs(each.draw_m - draw_m) <= ONE_DRAW_M for each in shots)
+
+
+def speed(answer: Answer, arrow_kg: float, fit: Fitted | None, base: Answer) -> Speed | None:
+    """The speed to expect of a plan. `base` is the bow the shots were of: another plan shoots faster by the root of
+    what more it stores. None where the wood's density, and with it the limbs' mass, is not known."""
+    if answer.energy_j <= 0 or base.energy_j <= 0:
         return None
-    least, most, shot = found
+    if fit is not None:
+        half = BAND_80 * fit.cast.virtual_doubt_kg
+        least, most = max(0.0, fit.cast.virtual_kg - half), fit.cast.virtual_kg + half
+        if fit.draw_m is None:
+            one, more = speed_of(fit.cast, arrow_kg), math.sqrt(answer.energy_j / base.energy_j)
+            low, high = (more * (one.speed_mps + side * BAND_80 * one.doubt_mps) for side in (-1, 1))
+            return Speed(arrow_kg, low, high, "shots", (least, most), fit, one.why)
+        how = "shots_elsewhere"
+    else:
+        limbs = [answer.plan.limb_kg(limb) for limb in answer.plan.limbs]
+        if None in limbs:
+            return None
+        least, most = first_virtual_mass(sum(limbs) / 2, STRING_KG)
+        how = "limbs"
     low, high = (speed_from_energy(answer.energy_j, arrow_kg, each) for each in (most, least))
-    return Speed(arrow_kg, low, high, shot, (least, most))
+    return Speed(arrow_kg, low, high, how, (least, most), fit)
 
 
-def grains_a_pound(arrow_kg: float, force_n: float) -> float:
-    return arrow_kg / GRAIN_KG / (force_n / POUND_N)
-
-
-def speed_source(made: Speed, answer: Answer, shop, units: UnitsInUse, *, typed: bool) -> Source:
-    how = (
-        _("Virtual mass by this bow’s own shots through the chronograph.")
-        if made.shot
-        else _(
-            "Virtual mass is not known before a shot: from 3.3 to 6.7 % of one limb and a third of a string of 170 gr. "
-            "The quick end is an ideal bow, without friction in its wood."
-        )
-    )
+def speed_source(
+    made: Speed, answer: Answer, shop, units: UnitsInUse, *, typed: bool, shots: Sequence[ShotEntry]
+) -> Source:
     arrow = (
         _("as you stated it")
         if typed
         else _("the lightest you allow, %(g)s grains a pound") % {"g": f"{shop.lightest_arrow_gpp:g}"}
     )
+    virtual = " – ".join(units.show(each, "arrow_mass") for each in made.virtual_kg)
+    energy = (_("Stored energy, elastic"), units.show(answer.energy_j, "energy"))
+    if made.how == "shots":
+        cast = made.fit.cast
+        doubt = units.show(BAND_80 * cast.energy_doubt_j, "energy")
+        energy = (
+            _("Energy given off, by the shots"),
+            _("%(energy)s, within %(doubt)s")
+            % {"energy": units.show(cast.energy_j, "energy"), "doubt": doubt},
+        )
     return Source(
         _(
-            "The stored energy goes with the arrow and with what flies along: speed = root of 2 × energy ÷ (arrow + "
-            "virtual mass)."
+            "The energy goes with the arrow and with what flies along: speed = root of 2 × energy ÷ (arrow + virtual "
+            "mass)."
         )
         + " "
-        + how,
-        (
-            (_("Stored energy"), units.show(answer.energy_j, "energy")),
-            (_("Arrow"), f"{units.show(made.arrow_kg, 'arrow_mass')}; {arrow}"),
-            (
-                _("Virtual mass"),
-                f"{units.show(made.virtual_kg[0], 'arrow_mass')} – {units.show(made.virtual_kg[1], 'arrow_mass')}",
-            ),
-        ),
+        + _how_words(made, units, shot=bool(shots)),
+        (energy, (_("Arrow"), f"{units.show(made.arrow_kg, 'arrow_mass')}; {arrow}"), (_("Virtual mass"), virtual)),
         _(
             "Klopsteg 1943 (from memory); straight-end bow of Kooi’s thesis (figures from memory); string: Hickman & "
             "Klopsteg, quoted by Nagler"
         ),
+    )  # fmt: skip
+
+
+def _how_words(made: Speed, units: UnitsInUse, *, shot: bool) -> str:
+    if made.how == "shots":
+        words = _(
+            "Both are read off this bow’s own shots at this draw: one over speed squared is a straight line in the "
+            "arrow’s weight. Eight arrows in ten should fall in the range."
+        )
+        far = {
+            "lighter_than_shot": _("No arrow so light was shot: it may be out by more."),
+            "heavier_than_shot": _("No arrow so heavy was shot: it may be out by more."),
+        }
+        return f"{words} {far[made.why]}" if made.why in far else words
+    if made.how == "shots_elsewhere":
+        return _(
+            "Virtual mass by this bow’s own shots at %(draw)s; the energy is the plan’s, for none fit at this draw."
+        ) % {"draw": units.show(made.fit.draw_m, "draw")}
+    words = _(
+        "Virtual mass is not known before a shot: from 3.3 to 6.7 % of one limb and a third of a string of 170 gr. "
+        "The quick end is an ideal bow, without friction in its wood."
     )
+    if shot:
+        words += " " + _(
+            "This bow’s shots do not tell it: two arrows of unlike weight at one and the same draw are needed."
+        )
+    return words

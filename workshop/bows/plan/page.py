@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
 from workshop.bows.plan import changes, pictures
-from workshop.bows.plan.cast import Speed, arrow_of, grains_a_pound, speed, speed_source
+from workshop.bows.plan.cast import Fitted, Speed, arrow_of, fitted, speed, speed_source
 from workshop.bows.plan.classes import RuleRow, class_rows
 from workshop.bows.plan.design import Plan
 from workshop.bows.plan.facts import Facts
@@ -26,6 +26,7 @@ from workshop.bows.plan.sources import (
 from workshop.bows.plan.strain import Beside, beside, range_words, settled_figure
 from workshop.bows.plan.wood import wood_of
 from workshop.bows.plan.words import difference_words, percent, place_words
+from workshop.calc.cast import grains_per_pound
 from workshop.calc.errors import CalcError
 from workshop.calc.projection import Projection
 from workshop.ledger.drawings import Drawing
@@ -100,15 +101,16 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
         raise first
     answered = iter(rest)
     solved = [(heading, next(answered) if isinstance(each, Plan) else each) for heading, each in others]
-    arrow = arrow_of(bow, shop, facts.what_if.arrow_kg, first.force_n)
-    cast = speed(first, arrow, shots)
     record = shop_record(facts.timbers)
     settles = settling(facts, record)
+    arrow = arrow_of(bow, shop, facts.what_if.arrow_kg, settles.force_n(first))
+    fit = fitted(plan, shots)
+    cast = speed(first, arrow, fit, first)
     warn = warning_pct(facts, shop)
     return PlanPage(
         answer=first,
         settled=settles.weight(first),
-        figures=_figures(facts, first, settles, cast, shop, units),
+        figures=_figures(facts, first, settles, cast, shots, shop, units),
         strain=percent(first.strained.pct),
         place=place_words(first.strained, units, facts.upper if facts.upper_decided else ""),
         beside=beside(facts, first, record, units),
@@ -116,7 +118,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
         warn_pct=warn,
         past_warning=first.strained.pct > warn,
         drawings=_drawings(bow, first, settles, units),
-        others=[_other(heading, each, first, settles, cast, shots, units) for heading, each in solved],
+        others=[_other(heading, each, first, settles, cast, fit, units) for heading, each in solved],
     )
 
 
@@ -139,6 +141,7 @@ def _figures(
     answer: Answer,
     settles: Settling,
     cast: Speed | None,
+    shots,
     shop,
     units: UnitsInUse,
 ) -> list[Figure]:
@@ -158,7 +161,7 @@ def _figures(
             strain_source(facts, answer, units),
             place_words(strained, units, facts.upper if facts.upper_decided else ""),
         ),
-        Figure(_("Stored energy"), show(answer.energy_j, "energy"), energy_source(answer, units)),
+        Figure(_("Stored energy, elastic"), show(answer.energy_j, "energy"), energy_source(answer, units)),
     ]
     if plan.mass_kg is not None:
         figures.append(
@@ -167,9 +170,13 @@ def _figures(
             )
         )
     if cast is not None:
-        source = speed_source(cast, answer, shop, units, typed=facts.what_if.arrow_kg is not None)
+        source = speed_source(
+            cast, answer, shop, units, typed=facts.what_if.arrow_kg is not None, shots=shots
+        )
         name = _("Speed of an arrow of %(arrow)s") % {"arrow": show(cast.arrow_kg, "arrow_mass")}
-        more = _("%(g)s grains a pound") % {"g": f"{grains_a_pound(cast.arrow_kg, answer.force_n):.1f}"}
+        more = _("%(g)s grains a pound") % {
+            "g": f"{grains_per_pound(cast.arrow_kg, settles.force_n(answer)):.1f}"
+        }
         figures.append(
             Figure(name, f"{show(cast.low_m_s, 'speed')} – {show(cast.high_m_s, 'speed')}", source, more)
         )
@@ -178,11 +185,17 @@ def _figures(
 
 
 def _other(
-    heading: str, each, base: Answer, settles: Settling, cast: Speed | None, shots, units: UnitsInUse
+    heading: str,
+    each,
+    base: Answer,
+    settles: Settling,
+    cast: Speed | None,
+    fit: Fitted | None,
+    units: UnitsInUse,
 ) -> Other:
     if isinstance(each, CalcError):
         return Other(heading, "", refusal(each, units)[1], refused=True)
-    his = speed(each, cast.arrow_kg, shots) if cast else None
+    his = speed(each, cast.arrow_kg, fit, base) if cast else None
     speeds = (his.middle_m_s, cast.middle_m_s) if his and cast else None
     weights = settles.force_n(each), settles.force_n(base)
     words = difference_words(each, base, weights, speeds, units)

@@ -420,7 +420,7 @@ def test_what_was_expected_meets_its_outcome(make_bow, weigh, owner):
     """24 lb at 20 in, rising about 2 lb an inch, makes 40 lb at 28 in (common practice, no source)."""
     bow = make_bow()
     weigh_in = weigh(bow, (20, 24), purpose="series")
-    thumb = Expectation.objects.get(method="pounds_an_inch")
+    thumb = Expectation.objects.get(method="pounds_an_inch", at_draw_m__gt=27 * INCH_M)
     assert thumb.value == pytest.approx(40 * POUND_N) and thumb.outcome_at is None
     pull(weigh_in, 28, 41, owner)
     thumb.refresh_from_db()

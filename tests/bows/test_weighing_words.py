@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from workshop.bows.models import Bow, WeighIn, WeighPoint
 from workshop.bows.models.weighing import Purpose, Strung
-from workshop.bows.weighing.forecasts import limit_n, series_m, shown_before_pull
+from workshop.bows.weighing.forecasts import limit_n, series_m, thumb_before_pull
 from workshop.bows.weighing.page import facts_of
 from workshop.bows.weighing.passes import Pass, Weighings
 from workshop.bows.weighing.picture import draw_curve
@@ -109,7 +109,7 @@ def test_whatever_was_typed_the_page_has_words_for_it(known):
         facts = facts_of(known, one, limit, shots_since=lambda weigh_in: 0)
         for word in words_of(facts):
             assert sentence(word, units).reason
-        assert shown_before_pull(known, one, units.system, limit) is not None
+        assert thumb_before_pull(known, one, units.system, limit) is not None
         unknown = known.bow.wanted_draw_m is not None and one.wanted_draw_m is None
         assert bool(series_m(one, units.system)) is not unknown
         assert one.energy is None or one.energy.curve_j >= 0

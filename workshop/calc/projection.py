@@ -19,6 +19,7 @@ BAND_80 = NormalDist().inv_cdf(0.9)
 
 POUNDS_AN_INCH = POUND_N / INCH_M
 SOLVED = ("solved_shape", "solved_bow")
+COMBINED = "combined"
 MIDDLING_N = (25 * POUND_N, 65 * POUND_N)
 
 
@@ -156,7 +157,7 @@ def combine(projections: list[Projection]) -> Projection:
     birge = math.sqrt(float(np.sum(((middles - mean) / spreads) ** 2)) / max(1, len(used) - 1))
     half = BAND_80 * float(spreads.min()) * max(1.0, birge)
     why = "" if trusted else used[0].why
-    return Projection("combined", draws.pop(), mean, mean - half, mean + half, bool(trusted), why)
+    return Projection(COMBINED, draws.pop(), mean, mean - half, mean + half, bool(trusted), why)
 
 
 def rules_of_thumb(curve: DrawCurve, draw_m: float) -> list[Projection]:

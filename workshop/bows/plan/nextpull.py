@@ -1,34 +1,38 @@
 """What the next inch and the full draw of a bow will bring, before it is drawn there: the solved ways, tempered by
 the set still to come and by how far out this workshop's own forecasts were."""
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from workshop.bows.models import Bow
 from workshop.bows.plan.facts import Facts, plan_facts
 from workshop.bows.plan.limbs import Limbs, measured_limbs, usual_limbs
-from workshop.bows.plan.record import SOLVED, outcomes, shop_record
+from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.solving import Strained
 from workshop.bows.plan.taken import Taken, taken_by
+from workshop.bows.selectors.forecasts import Past, forecasts_past
 from workshop.bows.weighing.forecasts import basis, full_draw_m, limit_n, next_pull_m, no_end, pull_to_m
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.errors import CalcError, NoSolution, require
 from workshop.calc.foresee import Foreseen, foresee
-from workshop.calc.learning import Outcome, learn
+from workshop.calc.learning import learn
 from workshop.calc.projection import SOLVED as SOLVED_WAYS
-from workshop.calc.projection import Projection
+from workshop.calc.projection import Projection, combine
 from workshop.calc.setloss import SetRule, permanent_strain, set_still_to_come, temper
 from workshop.ledger.models import Shop
+
+SOLVED = "solved"  # the solved ways together, less the set to come, as this workshop's record moves it
 
 
 @dataclass(frozen=True)
 class Pull:
     """One draw the bow has not been at: what is expected there, and how far the wood is strained.
 
-    `elastic` is the solved ways together; `tempered` less the set still to come; `expected` moved by what the
-    workshop's own forecasts have taught. `strained` is None where the limbs were not measured.
+    `ways` stand side by side, rules of thumb among them; `elastic` is the solved ones together; `tempered` less the
+    set still to come; `expected` moved by what the workshop's own forecasts have taught. `strained` is None where
+    the limbs were not measured.
     """
 
     draw_m: float
@@ -50,9 +54,14 @@ class NextPull:
     facts: Facts | None = None
     strained_now: Strained | None = None
     stiffness: float | None = None  # what the wood's stiffness has to be multiplied by to meet the points
-    outcomes: int = 0
+    past: Past = field(default_factory=Past)
     set_bows: int = 0
     worked_since: bool = False  # wood may have come off since the limbs were measured
+
+    @property
+    def outcomes(self) -> int:
+        """How many of the workshop's own forecasts move this one."""
+        return len(self.past.of(SOLVED))
 
     @property
     def pulls(self) -> list[Pull]:
@@ -75,30 +84,33 @@ def next_pull(bow: Bow, *, shop=None, system: str = "imperial", known: Weighings
     return _foreseen(bow, shop, known, last, draws)
 
 
-def solved_before_pull(
-    known: Weighings, one: Pass, shop, system: str, kept: Collection[tuple[str, float]] = ()
-) -> list[tuple[Projection, dict]]:
-    """The solved forecasts for the next pull of a weigh-in and for its full draw, each with what it was made from:
-    to be kept as expectations. Nothing is solved where all of it is `kept`, by method and draw, already."""
+def pull_after(known: Weighings, one: Pass, *, shop, system: str, past: Past | None = None) -> NextPull:
+    """What to say before the next pull of this weigh-in, and of its full draw. A constant number of queries."""
     start = basis(known, one)
-    if start is None or start.weigh_in.draw_from != one.weigh_in.draw_from or no_end(start):
-        return []
+    if start is None:
+        return NextPull(
+            "long_string" if one.is_long else "no_weigh_in" if known.last is None else "work_since"
+        )
+    if start.weigh_in.draw_from != one.weigh_in.draw_from:
+        return NextPull("measured_elsewhere", start)
+    if why := no_end(start):
+        return NextPull(why, start)
     draws = [pull_to_m(known, one, limit_n(known.bow, shop), system), full_draw_m(one)]
-    draws = [each for each in draws if each is not None and each > start.furthest.draw_m + SAME_DRAW_M]
-    if all((SOLVED, round(each, 4)) in kept for each in draws):
-        return []
-    seen, made = _foreseen(known.bow, shop, known, start, draws), []
+    return _foreseen(known.bow, shop, known, start, [each for each in draws if each is not None], past)
+
+
+def to_keep(seen: NextPull) -> list[tuple[Projection, dict]]:
+    """The forecasts of a pull, each with what it was made from: to be kept as expectations."""
+    made = []
     for pull in seen.pulls:
         inputs = {
-            "after_draw_m": start.furthest.draw_m,
             "elastic_n": pull.elastic.force_n,
-            "tempered_n": pull.tempered.force_n,
+            "raw_n": pull.tempered.force_n,
             **_place(pull.strained),
         }
-        named = Projection(
-            SOLVED, pull.draw_m, pull.expected.force_n, pull.expected.low_n, pull.expected.high_n
-        )
-        made += [(named, inputs), *((way, {}) for way in pull.ways)]
+        expected = pull.expected
+        named = Projection(SOLVED, pull.draw_m, expected.force_n, expected.low_n, expected.high_n)
+        made += [(named, inputs), *((way, {}) for way in pull.ways if way.method in SOLVED_WAYS)]
     return made
 
 
@@ -113,7 +125,9 @@ def _place(strained: Strained | None) -> dict:
     }
 
 
-def _foreseen(bow: Bow, shop, known: Weighings, start: Pass, draws: Sequence[float]) -> NextPull:
+def _foreseen(
+    bow: Bow, shop, known: Weighings, start: Pass, draws: Sequence[float], past: Past | None = None
+) -> NextPull:
     reached = start.furthest.draw_m
     ahead = sorted({round(each, 6) for each in draws if each > reached + SAME_DRAW_M})
     curve = start.curve()
@@ -131,8 +145,8 @@ def _foreseen(bow: Bow, shop, known: Weighings, start: Pass, draws: Sequence[flo
         solvable = facts.is_measured and facts.woods["A"] and "stiffness" not in facts.missing
         limbs = (measured_limbs if solvable else usual_limbs)(facts, start, [reached, *ahead])
         seen = foresee(curve, ahead, limbs.known(facts))
-        record, past = shop_record(facts.timbers), outcomes()
-        rule = record.rule(facts.timber.name if facts.timber else "")
+        past = past or forecasts_past()
+        rule = shop_record(facts.timbers).rule(facts.timber.name if facts.timber else "")
         taken = taken_by(bow, known)
         pulls = [
             _pull(each, limbs, n, rule, taken, past, facts.moisture.pct) for n, each in enumerate(seen, 1)
@@ -147,7 +161,7 @@ def _foreseen(bow: Bow, shop, known: Weighings, start: Pass, draws: Sequence[flo
         facts=facts,
         strained_now=limbs.strained[0],
         stiffness=seen[0].stiffness,
-        outcomes=len(past),
+        past=past,
         set_bows=rule.bows,
         worked_since=_worked_since(facts, known),
     )
@@ -167,12 +181,15 @@ def _pull(
     number: int,
     rule: SetRule,
     taken: Taken | None,
-    past: Sequence[Outcome],
+    past: Past,
     pct: float,
 ) -> Pull:
     """One draw: what the solved ways make together, less the set to come, moved by the shop's own outcomes."""
-    ways = tuple(way for way in seen.ways if way.method in SOLVED_WAYS)
-    require(bool(ways), NoSolution, "not_solved", allowed="a draw that can be solved", draw_m=seen.draw_m)
+    solved = [way for way in seen.ways if way.method in SOLVED_WAYS]
+    require(bool(solved), NoSolution, "not_solved", allowed="a draw that can be solved", draw_m=seen.draw_m)
+    fits = any(way.ok for way in solved)
+    require(fits, NoSolution, "shape_does_not_fit", allowed="points on a bow's curve", draw_m=seen.draw_m)
+    elastic = combine(solved)
     own = taken.set_m if taken else None
     to_come = set_still_to_come(
         rule,
@@ -181,6 +198,6 @@ def _pull(
         taken=None if own is None else permanent_strain(own, limbs.bends_m, limbs.depth_m),
         moisture_pct=pct,
     )
-    tempered = temper(seen.expected, to_come, limb_m=limbs.bends_m, depth_m=limbs.depth_m)
-    expected = learn(tempered, limbs.reached_m, past)
-    return Pull(seen.draw_m, seen.expected, tempered, expected, limbs.strained[number], ways)
+    tempered = temper(elastic, to_come, limb_m=limbs.bends_m, depth_m=limbs.depth_m)
+    expected = learn(tempered, limbs.reached_m, past.of(SOLVED))
+    return Pull(seen.draw_m, elastic, tempered, expected, limbs.strained[number], seen.ways)

@@ -9,6 +9,8 @@ from django.utils.translation import ngettext
 from workshop.bows.plan.nextpull import NextPull, Pull
 from workshop.bows.plan.sources import OWN, wood_inputs
 from workshop.bows.plan.words import percent, place_words
+from workshop.bows.selectors.forecasts import Past
+from workshop.bows.weighing.picture import method_label
 from workshop.calc.learning import NO_BIAS_COUNTS
 from workshop.ledger.figures import Source
 from workshop.ledger.units import UnitsInUse
@@ -31,6 +33,13 @@ WHY_NOT = {
         "foretold here."
     ),
     "reached": lambda: "",
+    "measured_elsewhere": lambda: _(
+        "The last weigh-in measured its draws from another place: one pull from here, and the next is foretold."
+    ),
+    "shape_does_not_fit": lambda: _(
+        "The points do not lie on the curve of a bow of this length, brace and natural bend: weigh it again, or look "
+        "whether these are written rightly."
+    ),
 }  # fmt: skip
 WAYS = {
     "solved_shape": lambda: _(
@@ -60,6 +69,7 @@ class PullPage:
     place: str = ""
     notes: Sequence[str] = ()
     past_warning: str = ""
+    record: Sequence[str] = ()
 
 
 def pull_page(found: NextPull, shop, units: UnitsInUse) -> PullPage:
@@ -78,7 +88,24 @@ def pull_page(found: NextPull, shop, units: UnitsInUse) -> PullPage:
         place=place_words(strained, units, upper) if strained else "",
         notes=_notes(found, units),
         past_warning=percent(limit, 1) if strained and strained.pct > limit else "",
+        record=record_words(found.past),
     )
+
+
+def record_words(past: Past) -> list[str]:
+    """How far out the workshop's forecasts were, way by way, the nearest first."""
+    said = []
+    for each in past.records:
+        words = ngettext(
+            "%(way)s: %(held)s of %(n)s outcome within its range, %(away)s out",
+            "%(way)s: %(held)s of %(n)s outcomes within their range, %(away)s out on average",
+            each.tried,
+        ) % {"way": each.name, "held": each.held, "n": each.tried, "away": percent(each.away_pct, 1)}
+        if abs(each.off_pct) >= 0.5:
+            side = _("%(pct)s too low") if each.off_pct > 0 else _("%(pct)s too high")
+            words += ", " + side % {"pct": percent(abs(each.off_pct), 1)}
+        said.append(words + ".")
+    return said
 
 
 def _row(pull: Pull, found: NextPull, units: UnitsInUse) -> PullRow:
@@ -102,9 +129,18 @@ def _range(way, units: UnitsInUse) -> str:
 
 def _source(pull: Pull, found: NextPull, units: UnitsInUse) -> Source:
     show = units.show
-    rows = [(WAYS[way.method](), f"{show(way.force_n, 'force')}; {_range(way, units)}") for way in pull.ways]
+    rows = [
+        (
+            WAYS.get(way.method, lambda way=way: method_label(way.method))(),
+            f"{show(way.force_n, 'force')}; {_range(way, units)}",
+        )
+        for way in pull.ways
+    ]
     rows.append(
-        (_("together, elastic"), f"{show(pull.elastic.force_n, 'force')}; {_range(pull.elastic, units)}")
+        (
+            _("the solved ways together, elastic"),
+            f"{show(pull.elastic.force_n, 'force')}; {_range(pull.elastic, units)}",
+        )
     )
     rows.append(
         (

@@ -1,4 +1,4 @@
-"""What this shop's finished bows bore, the set they took for it, and how far out its solved forecasts were.
+"""What this shop's finished bows bore, and the set they took for it.
 
 The best guide there is to strain, once there are a few. Everything is read in a constant number of queries.
 """
@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from django.db.models import Exists, OuterRef
 
-from workshop.bows.models import Bow, Dimension, Expectation
+from workshop.bows.models import Bow, Dimension
 from workshop.bows.models.bow import Stage
 from workshop.bows.plan.design import Plan
 from workshop.bows.plan.facts import Facts, facts_of, load
@@ -18,14 +18,11 @@ from workshop.bows.plan.wood import Moisture
 from workshop.bows.weighing.passes import Pass, Weighings
 from workshop.bows.weighing.selectors import weighings_of_bows
 from workshop.calc.errors import CalcError
-from workshop.calc.learning import Outcome
 from workshop.calc.setloss import BENCH_MOISTURE_PCT, BowSet, SetRule, learn_set, permanent_strain
 from workshop.staves.models import Timber
 
 FINISHED = (Stage.READY, Stage.DELIVERED, Stage.STOCK)
 MOST_BOWS = 24  # the last ones finished; older ones were made by other hands, or by a younger maker
-MOST_OUTCOMES = 200
-SOLVED = "solved"
 
 
 @dataclass(frozen=True)
@@ -111,14 +108,3 @@ def _borne(plan: Plan, facts: Facts, taken: Taken, strain_pct: float) -> Borne:
         permanent=permanent_strain(taken.set_m, plan.bends_m, plan.depth_m),
         moisture_pct=taken.one.weigh_in.moisture_pct,
     )
-
-
-def outcomes() -> list[Outcome]:
-    """How far the shop's solved forecasts were out: measured over expected, before anything was learned from it."""
-    met = Expectation.objects.standing().filter(method=SOLVED, outcome__gt=0, outcome_point__struck_at=None)
-    found = []
-    for each in met.order_by("-pk")[:MOST_OUTCOMES]:
-        made, after = each.inputs.get("tempered_n"), each.inputs.get("after_draw_m")
-        if made and after and 0.1 < each.outcome / made < 10 and after <= each.at_draw_m:
-            found.append(Outcome(each.outcome / made, 1 - after / each.at_draw_m))
-    return found

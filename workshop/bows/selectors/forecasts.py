@@ -1,11 +1,14 @@
 """How far out the shop's forecasts were: what was expected before a pull against what the scale then showed."""
 
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from workshop.bows.models import Expectation
 from workshop.bows.weighing.picture import method_label
+from workshop.calc.learning import Outcome
+
+MOST_LEARNED = 1500  # the last forecasts that met their outcome; older ones were made by a younger maker
 
 
 @dataclass(frozen=True)
@@ -28,12 +31,49 @@ class MethodRecord:
         return -self.off_pct
 
 
+@dataclass(frozen=True)
+class Past:
+    """The shop's last forecasts that met their outcome: how far out each way was, and what can be learned of it."""
+
+    records: Sequence[MethodRecord] = ()
+    outcomes: Mapping[str, Sequence[Outcome]] = field(default_factory=dict)
+
+    def of(self, method: str) -> Sequence[Outcome]:
+        return self.outcomes.get(method, ())
+
+
 def forecasts_kept(year: int | None = None) -> list[MethodRecord]:
     """Every way of forecasting a draw weight that met its outcome, the nearest first. One query."""
-    met = Expectation.objects.standing().filter(what="weight", outcome__isnull=False, value__gt=0)
+    met = _met()
+    return _records(met if year is None else met.filter(happened_on__year=year))
+
+
+def forecasts_past() -> Past:
+    """What the last forecasts teach the next one. One query, of a bounded number of rows."""
+    met = list(_met().order_by("-pk")[:MOST_LEARNED])
+    outcomes: dict[str, list[Outcome]] = defaultdict(list)
+    for each in met:
+        if (outcome := _outcome(each)) is not None:
+            outcomes[each.method].append(outcome)
+    return Past(_records(met), outcomes)
+
+
+def _met():
+    met = Expectation.objects.standing().filter(what="weight", outcome__gt=0, value__gt=0)
     met = met.exclude(outcome_point__struck_at__isnull=False)
-    if year is not None:
-        met = met.filter(happened_on__year=year)
+    return met.exclude(outcome_point__weigh_in__struck_at__isnull=False)
+
+
+def _outcome(met: Expectation) -> Outcome | None:
+    """Measured over expected, before anything was learned from earlier ones; None where the draw it was made at is
+    not kept."""
+    made = met.inputs.get("raw_n") or met.inputs.get("tempered_n") or met.value
+    after = met.inputs.get("after_draw_m")
+    usable = made and after and 0.1 < met.outcome / made < 10 and after <= met.at_draw_m
+    return Outcome(met.outcome / made, 1 - after / met.at_draw_m) if usable else None
+
+
+def _records(met: Iterable[Expectation]) -> list[MethodRecord]:
     of: dict[str, list[Expectation]] = defaultdict(list)
     for expectation in met:
         of[expectation.method].append(expectation)

@@ -1,6 +1,7 @@
 """What is expected of the next pull, and how far to go. Nothing here is measured, and all of it is kept:
 `services` stores each forecast that is shown before a pull and joins it to what came of it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from workshop.bows.models import Bow
@@ -9,6 +10,7 @@ from workshop.bows.weighing.passes import Pass, Weighings
 from workshop.calc.drawcurve import SAME_DRAW_M, weight_at
 from workshop.calc.errors import CalcError
 from workshop.calc.imperial import INCH_M
+from workshop.calc.learning import Outcome, learn
 from workshop.calc.projection import Projection, combine, rules_of_thumb
 from workshop.calc.weighin import limit_of_pull
 
@@ -112,8 +114,14 @@ def too_heavy(known: Weighings, one: Pass, limit: float | None) -> bool:
     return limit is not None and start is not None and start.furthest.force_n > limit
 
 
-def before_pull(known: Weighings, one: Pass, draw_m: float | None, limit: float | None) -> BeforePull:
-    """What to say before drawing to `draw_m`."""
+def before_pull(
+    known: Weighings,
+    one: Pass,
+    draw_m: float | None,
+    limit: float | None,
+    past: Sequence[Outcome] = (),
+) -> BeforePull:
+    """What to say before drawing to `draw_m`. `past` is how far out the rules of thumb together were before."""
     if draw_m is None:
         return BeforePull(None, None, None, too_heavy(known, one, limit), no_end(one))
     place = one.weigh_in.draw_from
@@ -126,20 +134,34 @@ def before_pull(known: Weighings, one: Pass, draw_m: float | None, limit: float 
             last_n = None
     start = basis(known, one)
     ways = expected_at(start, draw_m, place) if start else []
-    heavy = too_heavy(known, one, limit)
-    return BeforePull(draw_m, last_n, combine(ways) if ways else None, heavy, no_end(one))
+    expected = learned(start, ways, place, past) if ways else None
+    return BeforePull(draw_m, last_n, expected, too_heavy(known, one, limit), no_end(one))
 
 
-def shown_before_pull(known: Weighings, one: Pass, system: str, limit: float | None) -> list[Projection]:
-    """Every forecast a page shows before the next pull: one figure for that pull, each way for the full draw."""
-    start, place = basis(known, one), one.weigh_in.draw_from
+def learned(start: Pass, ways: Sequence[Projection], place: str, past: Sequence[Outcome]) -> Projection:
+    """The ways together, moved and its range widened or narrowed by the workshop's own outcomes."""
+    return learn(combine(list(ways)), after_draw_m(start, place), past)
+
+
+def after_draw_m(start: Pass, place: str) -> float:
+    """The furthest draw a forecast is made from, measured from `place`."""
+    return start.furthest.draw_m + start.shift_to(place).metres
+
+
+def thumb_before_pull(
+    known: Weighings, one: Pass, system: str, limit: float | None, past: Sequence[Outcome] = ()
+) -> list[tuple[Projection, dict]]:
+    """Each rule of thumb for the next pull and for the full draw, and what they make together: to be kept as
+    expectations, with what they were before anything was learned."""
+    start, place, made = basis(known, one), one.weigh_in.draw_from, []
     if start is None:
         return []
-    pull = before_pull(known, one, pull_to_m(known, one, limit, system), limit)
-    full = full_draw_m(one)
-    ways = [] if full is None else expected_at(start, full, place)
-    next_pull = [pull.expected] if pull.expected else []
-    return [*next_pull, *ways]
+    for draw_m in dict.fromkeys((pull_to_m(known, one, limit, system), full_draw_m(one))):
+        ways = expected_at(start, draw_m, place) if draw_m is not None else []
+        if ways:
+            raw = {"raw_n": combine(ways).force_n}
+            made += [(way, {}) for way in ways] + [(learned(start, ways, place, past), raw)]
+    return made
 
 
 def pull_to_m(known: Weighings, one: Pass, limit: float | None, system: str) -> float | None:

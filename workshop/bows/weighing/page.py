@@ -2,12 +2,15 @@
 
 import uuid
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import ShotsFired, WeighIn, WeighPoint, WordNoted
 from workshop.bows.models.weighing import Purpose, Strung
+from workshop.bows.plan.nextpull import SOLVED, NextPull, pull_after
+from workshop.bows.plan.nextwords import PullPage, pull_page
+from workshop.bows.selectors.forecasts import Past, forecasts_past
 from workshop.bows.weighing import picture
 from workshop.bows.weighing.forecasts import (
     BeforePull,
@@ -25,7 +28,8 @@ from workshop.bows.weighing.words import At, Facts, Rest, Word, words_of
 from workshop.bows.words import AS_WANTED_N
 from workshop.calc.drawcurve import SAME_DRAW_M, Slope, end_slope
 from workshop.calc.errors import CalcError
-from workshop.calc.projection import Projection
+from workshop.calc.projection import COMBINED, Projection
+from workshop.calc.projection import SOLVED as SOLVED_WAYS
 from workshop.ledger.dates import show_date
 from workshop.ledger.drawings import Drawing
 from workshop.ledger.units import UnitsInUse
@@ -70,6 +74,8 @@ class WeighInPage:
     works_since: Sequence
     said: Sequence[Said]
     pull: BeforePull
+    next_pull: PullPage
+    past: Past
     is_latest: bool
     limit_n: float | None
     full_m: float | None
@@ -80,18 +86,25 @@ class WeighInPage:
     drawing: Drawing
 
 
-def weigh_in_page(known: Weighings, one: Pass, shop, units: UnitsInUse) -> WeighInPage:
-    """Two queries beyond what `known` took: what was passed over, and the arrows shot."""
+def weigh_in_page(
+    known: Weighings, one: Pass, shop, units: UnitsInUse, *, seen: NextPull | None = None
+) -> WeighInPage:
+    """A constant number of queries beyond what `known` took. `seen` is the next pull where it was just solved."""
     limit, before = limit_n(known.bow, shop), known.before(one)
     full, place = full_draw_m(one), one.weigh_in.draw_from
     start = basis(known, one)
-    ways = expected_at(start, full, place) if start and full is not None else []
+    past = seen.past if seen and not seen.why else forecasts_past()
+    if seen is None:
+        seen = pull_after(known, one, shop=shop, system=units.system, past=past)
+    ways = _ways(seen, expected_at(start, full, place) if start and full is not None else [])
     return WeighInPage(
         one=one,
         before=before,
         works_since=known.work_since(one.weigh_in),
         said=said_of(known, one, limit, units),
-        pull=before_pull(known, one, pull_to_m(known, one, limit, units.system), limit),
+        pull=pull_to_come(known, one, pull_to_m(known, one, limit, units.system), limit, seen, past),
+        next_pull=pull_page(seen, shop, units) if start else PullPage(),
+        past=past,
         is_latest=known.is_latest(one),
         limit_n=limit,
         full_m=full,
@@ -103,6 +116,23 @@ def weigh_in_page(known: Weighings, one: Pass, shop, units: UnitsInUse) -> Weigh
             one, units, earlier=[before] if before else [], limit_n=limit, expected=ways
         ),
     )
+
+
+def pull_to_come(
+    known: Weighings, one: Pass, draw_m: float | None, limit: float | None, seen: NextPull, past: Past
+) -> BeforePull:
+    """What to say before drawing to `draw_m`: by the solved bow where it says anything, else by rule of thumb."""
+    pull = before_pull(known, one, draw_m, limit, past.of(COMBINED))
+    solved = [each.expected for each in seen.pulls if draw_m and abs(each.draw_m - draw_m) < SAME_DRAW_M]
+    return replace(pull, expected=solved[0]) if solved else pull
+
+
+def _ways(seen: NextPull, thumb: Sequence[Projection]) -> list[Projection]:
+    """Every way to the full draw side by side; the solved ones first, what they come to foremost."""
+    if seen.full is None:
+        return list(thumb)
+    solved = [way for way in seen.full.ways if way.method in SOLVED_WAYS]
+    return [replace(seen.full.expected, method=SOLVED), *solved, *thumb]
 
 
 def said_of(known: Weighings, one: Pass, limit: float | None, units: UnitsInUse) -> list[Said]:

@@ -68,12 +68,12 @@ def way_label(way: Projection) -> str:
 def method_label(method: str) -> str:
     return {
         "pounds_an_inch": _("by 2 lb an inch"),
-        "share_an_inch": _("by 4 to 5 % an inch, 6 % at the most"),
+        "share_an_inch": _("by 4 to 6 % an inch"),
         "last_slope": _("by the last slope, a little steeper"),
-        "combined": _("all told"),
+        "combined": _("by the rules of thumb together"),
         "solved_shape": _("by the curve of such a bow, solved"),
         "solved_bow": _("by this bow, solved"),
-        "solved": _("solved, the set to come taken off"),
+        "solved": _("solved, the set to come taken off, moved by this workshop’s record"),
     }.get(method, method)
 
 

@@ -1,48 +1,62 @@
 """What is written at a weigh-in. Every point is an entry of its own; forecasts shown before a pull are kept."""
 
 import uuid
+from collections.abc import Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Expectation, WeighIn, WeighPoint, WordNoted
-from workshop.bows.plan.nextpull import solved_before_pull
-from workshop.bows.weighing.forecasts import basis, limit_n, shown_before_pull
-from workshop.bows.weighing.passes import Weighings, may_follow
+from workshop.bows.plan.nextpull import NextPull, pull_after, to_keep
+from workshop.bows.selectors.forecasts import forecasts_past
+from workshop.bows.weighing.forecasts import after_draw_m, basis, limit_n, thumb_before_pull
+from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.drawcurve import SAME_DRAW_M
+from workshop.calc.projection import COMBINED, Projection
 from workshop.ledger.models import Shop
-from workshop.ledger.services import entry_add, entry_stamp
+from workshop.ledger.services import entries_add, entry_add, entry_stamp
 
 WEIGHT = "weight"
 
 
-@transaction.atomic
 def weigh_in_add(*, bow: Bow, by, system: str, draw_m=None, force_n=None, as_typed=None, **head) -> WeighIn:
     """Begin a weigh-in; with a draw and a weight it holds its one figure at once."""
     typed = dict(as_typed or {})
     point_typed = {name: typed.pop(name) for name in ("draw_m", "force_n") if name in typed}
-    weigh_in = entry_add(WeighIn(bow=bow, as_typed=typed, **head), by=by)
-    if force_n is None:
-        expectations_add(known=weighings_of(bow), weigh_in=weigh_in, by=by, system=system)
-        return weigh_in
-    key = uuid.uuid5(weigh_in.entry_key, "the one figure")
-    weigh_point_add(
-        weigh_in=weigh_in,
-        by=by,
-        system=system,
-        draw_m=draw_m,
-        force_n=force_n,
-        entry_key=key,
-        as_typed=point_typed,
-    )
+    with transaction.atomic():
+        weigh_in = entry_add(WeighIn(bow=bow, as_typed=typed, **head), by=by)
+        if force_n is not None:
+            key = uuid.uuid5(weigh_in.entry_key, "the one figure")
+            _point_keep(
+                weigh_in=weigh_in, by=by, draw_m=draw_m, force_n=force_n, entry_key=key, as_typed=point_typed
+            )
+    forecasts_keep(weigh_in=weigh_in, by=by, system=system)
     return weigh_in
 
 
+def weigh_point_add(*, weigh_in: WeighIn, by, system: str, **point) -> WeighPoint:
+    """Keep one draw and its weight, and what is foretold of the next pull."""
+    return weigh_point_foretell(weigh_in=weigh_in, by=by, system=system, **point)[0]
+
+
+def weigh_point_foretell(*, weigh_in: WeighIn, by, system: str, **point) -> tuple[WeighPoint, NextPull]:
+    """Keep one draw and its weight, and foretell the next pull; both come back, so that none is solved again.
+
+    What the page foretold before this draw is kept first, if it was not yet.
+    """
+    known = weighings_of(weigh_in.bow)
+    start = basis(known, known.of(weigh_in))
+    if start is not None and not _kept(weigh_in, start):
+        forecasts_keep(weigh_in=weigh_in, by=by, system=system)
+    kept = _point_keep(weigh_in=weigh_in, by=by, **point)
+    return kept, forecasts_keep(weigh_in=weigh_in, by=by, system=system)
+
+
 @transaction.atomic
-def weigh_point_add(
-    *, weigh_in: WeighIn, by, system: str, draw_m: float, force_n: float, entry_key, as_typed=None
+def _point_keep(
+    *, weigh_in: WeighIn, by, draw_m: float, force_n: float, entry_key, as_typed=None
 ) -> WeighPoint:
     """Keep one draw and its weight. What was expected of this draw meets its outcome; sent twice it is one."""
     kept = WeighPoint.objects.filter(entry_key=entry_key).first()
@@ -50,8 +64,6 @@ def weigh_point_add(
         return kept
     if weigh_in.is_struck:
         raise ValidationError(_("This weigh-in is struck out. Begin another."), code="struck")
-    known = weighings_of(weigh_in.bow)
-    expectations_add(known=known, weigh_in=weigh_in, by=by, system=system)
     point = entry_add(
         WeighPoint(
             weigh_in=weigh_in,
@@ -64,43 +76,57 @@ def weigh_point_add(
         ),
         by=by,
     )
-    expectations_join(known=known, point=point, by=by)
-    expectations_add(known=weighings_of(weigh_in.bow), weigh_in=weigh_in, by=by, system=system)
+    expectations_join(known=weighings_of(weigh_in.bow), point=point, by=by)
     return point
 
 
-@transaction.atomic
-def expectations_add(*, known: Weighings, weigh_in: WeighIn, by, system: str) -> list[Expectation]:
-    """Keep what is shown before the next pull of this weigh-in, unless just that is kept already."""
+def forecasts_keep(*, weigh_in: WeighIn, by, system: str) -> NextPull:
+    """Foretell the next pull of a weigh-in and keep what is foretold, unless just that is kept already.
+
+    It is solved before the ledger is held for writing.
+    """
+    known, shop, past = weighings_of(weigh_in.bow), Shop.objects.get(), forecasts_past()
     one = known.of(weigh_in)
-    start = basis(known, one)
+    seen = pull_after(known, one, shop=shop, system=system, past=past)
+    made = thumb_before_pull(known, one, system, limit_n(known.bow, shop), past.of(COMBINED))
+    _expectations_add(known, weigh_in, [*made, *to_keep(seen)], by=by)
+    return seen
+
+
+@transaction.atomic
+def _expectations_add(
+    known: Weighings, weigh_in: WeighIn, made: Sequence[tuple[Projection, dict]], *, by
+) -> list[Expectation]:
+    """Keep these forecasts, each with its draw, but those kept already."""
+    start = basis(known, known.of(weigh_in))
     if start is None:
         return []
-    inputs = {"draw_from": weigh_in.draw_from, "strung": weigh_in.strung, "after": start.furthest.pk}
-    kept = {
-        (each.method, round(each.at_draw_m, 4))
-        for each in Expectation.objects.filter(bow=weigh_in.bow, what=WEIGHT, inputs__after=inputs["after"])
-        if inputs.items() <= each.inputs.items()
+    inputs = {
+        "draw_from": weigh_in.draw_from,
+        "strung": weigh_in.strung,
+        "after": start.furthest.pk,
+        "after_draw_m": after_draw_m(start, weigh_in.draw_from),
     }
-    shop, added = Shop.objects.get(), []
-    shown = [(way, {}) for way in shown_before_pull(known, one, system, limit_n(weigh_in.bow, shop))]
-    for way, more in [*shown, *solved_before_pull(known, one, shop, system, kept)]:
-        if (way.method, round(way.draw_m, 4)) in kept:
-            continue
-        expectation = Expectation(
-            bow=weigh_in.bow,
-            what=WEIGHT,
-            method=way.method,
-            at_draw_m=way.draw_m,
-            inputs=inputs | more,
-            value=way.force_n,
-            low=way.low_n,
-            high=way.high_n,
-            happened_on=weigh_in.happened_on,
-            happened_to=weigh_in.happened_to,
-        )
-        added.append(entry_add(expectation, by=by))
-    return added
+    kept = {(each.method, round(each.at_draw_m, 4)) for each in _kept(weigh_in, start)}
+    return entries_add(
+        [
+            Expectation(
+                bow=weigh_in.bow, what=WEIGHT, method=way.method, at_draw_m=way.draw_m, inputs=inputs | more,
+                value=way.force_n, low=way.low_n, high=way.high_n, happened_on=weigh_in.happened_on,
+                happened_to=weigh_in.happened_to,
+            )
+            for way, more in made
+            if (way.method, round(way.draw_m, 4)) not in kept
+        ],
+        by=by,
+    )  # fmt: skip
+
+
+def _kept(weigh_in: WeighIn, start: Pass) -> list[Expectation]:
+    """What was foretold from the same furthest draw, measured and strung alike."""
+    same = {"draw_from": weigh_in.draw_from, "strung": weigh_in.strung}
+    found = Expectation.objects.filter(bow=weigh_in.bow, what=WEIGHT, inputs__after=start.furthest.pk)
+    return [each for each in found if same.items() <= each.inputs.items()]
 
 
 @transaction.atomic

@@ -11,10 +11,12 @@ from django.views.decorators.http import require_GET, require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
 
 from workshop.bows.models import Bow, WeighIn
+from workshop.bows.plan.nextpull import NextPull, pull_after
+from workshop.bows.plan.nextwords import PullPage, pull_page
 from workshop.bows.weighing import services
-from workshop.bows.weighing.forecasts import before_pull, limit_n, next_pull_m
+from workshop.bows.weighing.forecasts import limit_n, next_pull_m
 from workshop.bows.weighing.forms import CAUTIONS, NotedForm, PointForm, WeighInForm, head_of
-from workshop.bows.weighing.page import answer_of, compared_page, said_of, weigh_in_page
+from workshop.bows.weighing.page import answer_of, compared_page, pull_to_come, said_of, weigh_in_page
 from workshop.bows.weighing.passes import Pass
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.ledger.roles import may
@@ -30,7 +32,9 @@ def weigh_in_add(request, pk):
     head = head_of(bow, known.last_head)
     planned = Pass(bow, WeighIn(bow=bow, **head), ())
     limit = limit_n(bow, request.shop)
-    pull = before_pull(known, planned, next_pull_m(known, planned, limit, request.units.system), limit)
+    seen = pull_after(known, planned, shop=request.shop, system=request.units.system)
+    draw_m = next_pull_m(known, planned, limit, request.units.system)
+    pull = pull_to_come(known, planned, draw_m, limit, seen, seen.past)
     response = deed(
         request,
         form_class=WeighInForm,
@@ -46,6 +50,7 @@ def weigh_in_add(request, pk):
             "bow": bow,
             "head": planned.weigh_in,
             "pull": pull,
+            "next_pull": pull_page(seen, request.shop, request.units) if known.last else PullPage(),
             "limit_n": limit,
             "before": known.before(planned),
             "works_since": known.work_since(known.last.weigh_in) if known.last else [],
@@ -75,20 +80,20 @@ def weigh_point_add(request, pk):
     form = PointForm(request.POST, units=request.units)
     if form.is_valid():
         try:
-            services.weigh_point_add(
+            _point, seen = services.weigh_point_foretell(
                 weigh_in=head, by=request.user, system=request.units.system, **form.values()
             )
         except ValidationError as error:
             stale_to_form(form, error)
         else:
-            return _shown(request, head) if request.htmx else HttpResponseRedirect(here)
+            return _shown(request, head, seen=seen) if request.htmx else HttpResponseRedirect(here)
     return _shown(request, head, form)
 
 
-def _shown(request, head: WeighIn, refused: PointForm | None = None):
+def _shown(request, head: WeighIn, refused: PointForm | None = None, seen: NextPull | None = None):
     known = weighings_of(head.bow)
     one = known.of(head)
-    page = weigh_in_page(known, one, request.shop, request.units)
+    page = weigh_in_page(known, one, request.shop, request.units, seen=seen)
     fresh = {"entry_key": uuid.uuid4(), "draw_m": page.pull.draw_m if page.is_latest else None}
     figure, words = answer_of(one, request.units)
     context = {
@@ -96,6 +101,7 @@ def _shown(request, head: WeighIn, refused: PointForm | None = None):
         "bow": head.bow,
         "head": one.weigh_in,
         "page": page,
+        "next_pull": page.next_pull,
         "figure": figure,
         "words": words,
         "cautions": CAUTIONS,

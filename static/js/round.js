@@ -3,13 +3,23 @@
 // it arrives.
 const RETRY_MS = 5000;
 const round = document.querySelector("[data-round]");
-const STORE = `meter-round-${round?.dataset.round}`; // by person: nobody signs what another typed
+const STORE = `meter-round-${document.body.dataset.person}`; // nobody signs what another typed
 
-const remembered = () => JSON.parse(localStorage.getItem(STORE) || "{}");
+function remembered() {
+  try {
+    return JSON.parse(localStorage.getItem(STORE)) || {};
+  } catch {
+    return {};
+  }
+}
 function remember(change) {
   const kept = remembered();
   change(kept);
-  localStorage.setItem(STORE, JSON.stringify(kept));
+  try {
+    localStorage.setItem(STORE, JSON.stringify(kept));
+  } catch {
+    // full, or forbidden: the figure still stands in its field as long as the page is open
+  }
 }
 
 // Before a swap `detail.elt` is what is swapped; the form that asked stands in the request.
@@ -18,7 +28,7 @@ const isSignIn = (xhr) => Boolean(xhr && xhr.responseURL && new URL(xhr.response
 
 function keepUnsent(form) {
   const values = Object.fromEntries(new FormData(form));
-  delete values.csrfmiddlewaretoken;
+  delete values.csrfmiddlewaretoken; // the token of the page that sends it is taken instead
   remember((kept) => { kept[form.dataset.piece] = values; });
   form.dataset.waiting = "1";
   form.querySelector("[data-unsent]").hidden = false;
@@ -26,19 +36,40 @@ function keepUnsent(form) {
 }
 
 function count() {
-  const waiting = document.querySelectorAll("form[data-waiting]").length;
+  const waiting = document.querySelectorAll("form[data-waiting]").length + elsewhere().length;
   const said = document.querySelector("[data-unsent-all]");
   said.hidden = waiting === 0;
   said.querySelector("[data-count]").textContent = waiting;
 }
 
+const formFor = (piece) => round.querySelector(`form[data-piece="${piece}"]`);
+
+// Figures of pieces that stand on another page of the round, or have left the store.
+const elsewhere = () => Object.entries(remembered()).filter(([piece]) => !formFor(piece));
+
+async function sendFromElsewhere() {
+  const token = JSON.parse(document.body.getAttribute("hx-headers"))["X-CSRFToken"];
+  for (const [piece, values] of elsewhere()) {
+    const answer = await fetch(`${round.dataset.at}/${piece}`, {
+      method: "POST",
+      body: new URLSearchParams(values),
+      redirect: "manual",
+      headers: { "HX-Request": "true", "X-CSRFToken": token },
+    }).catch(() => null);
+    if (!answer?.ok) return; // it stays counted, and its own page shows why
+    remember((kept) => { delete kept[piece]; });
+    count();
+  }
+}
+
 function sendAgain() {
   for (const form of document.querySelectorAll("form[data-waiting]")) htmx.trigger(form, "submit");
+  sendFromElsewhere();
 }
 
 if (round) {
   for (const [piece, values] of Object.entries(remembered())) {
-    const form = round.querySelector(`form[data-piece="${piece}"]`);
+    const form = formFor(piece);
     if (!form) continue;
     for (const [name, value] of Object.entries(values)) if (form.elements[name]) form.elements[name].value = value;
     form.dataset.waiting = "1";

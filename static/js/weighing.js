@@ -1,7 +1,7 @@
 // The number pad of a weigh-in, and figures kept on this device while the network is down.
 // The pages work without it: the plain field, the device's own keys and a whole page after each figure.
 (() => {
-  const STORE = "weighings-kept";
+  const STORE = `weighings-kept-${document.body.dataset.person}`; // nobody signs what another typed
   const AGAIN_MS = 5000;
 
   // ---- the pad: one hand, dusty fingers, no keyboard sliding over the page

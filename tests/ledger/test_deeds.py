@@ -1,5 +1,7 @@
 """A deed's form: sent again it writes once or says that it differs, and what was not touched stays as it was."""
 
+import datetime as dt
+import re
 import threading
 from urllib.parse import urlencode
 
@@ -11,6 +13,7 @@ from django.urls import reverse
 from tests.world import build
 from workshop.ledger.models import SentForm, Shop
 from workshop.staves.models import MoistureReading, Place, Stave
+from workshop.staves.services.readings import moisture_add
 
 pytestmark = pytest.mark.django_db
 
@@ -120,3 +123,26 @@ def test_settings_do_not_creep_when_the_workshop_is_renamed(as_owner, shop):
     as_owner.post(address, sent_of(as_owner, address, name="Ashdown (invented)"))
     kept = Shop.objects.get()
     assert (kept.name, kept.allowance_n) == ("Ashdown (invented)", before)
+
+
+def test_what_is_wrong_far_down_a_long_form_is_said_at_its_top_with_the_way_there(as_owner, shop):
+    address = reverse("shop-change")
+    page = as_owner.post(address, sent_of(as_owner, address, label_width_m="wide")).content.decode()
+    top = page[page.index('class="refusal"') :][:600]
+    assert (
+        "what was typed is kept" in top
+        and 'href="#id_label_width_m"' in top
+        and "“wide” cannot be read" in top
+    )
+
+
+def test_a_helper_is_offered_no_strike_that_would_be_refused(client, world, owner, helper):
+    stave = Stave.objects.first()
+    client.force_login(helper, backend="django.contrib.auth.backends.ModelBackend")
+    moisture_add(stave=stave, by=owner, reading_pct=14.0, happened_on=dt.date(2026, 1, 5))
+    own = reverse("stave-reading-add", args=[stave.pk, "moisture"])
+    client.post(own, sent_of(client, own, reading_pct="12"))
+    page = client.get(reverse("stave", args=[stave.pk])).content.decode()
+    offered = {int(pk) for pk in re.findall(r'action="/strike/staves.moisturereading/(\d+)"', page)}
+    assert offered == set(MoistureReading.objects.filter(entered_by=helper).values_list("pk", flat=True))
+    assert MoistureReading.objects.filter(stave=stave).exclude(entered_by=helper).exists()

@@ -1,5 +1,6 @@
 """In the racks: a phone in one hand, a meter in the other, and a network that comes and goes."""
 
+import datetime as dt
 import os
 import re
 import shutil
@@ -7,7 +8,8 @@ import shutil
 import pytest
 from django.conf import settings
 
-from workshop.staves.models import MoistureReading
+from workshop.staves.models import MoistureReading, Stave
+from workshop.staves.services import place_add, stave_carry
 
 pytestmark = [pytest.mark.e2e, pytest.mark.django_db(transaction=True)]
 PHONE = {"viewport": {"width": 390, "height": 844}, "has_touch": True}
@@ -112,6 +114,23 @@ def test_a_page_opened_anew_still_has_what_was_not_sent(on_the_round):
     page.unroute(WRITES)
     piece(page, 2).get_by_text("16 % kept").wait_for()
     assert kept() == [("25-003", 16.0)]
+
+
+def test_a_figure_of_a_piece_that_is_not_on_the_page_is_counted_and_sent(on_the_round, owner):
+    """In the next shed there is a network again; the figure of the last one need not be carried back."""
+    page = on_the_round()
+    page.route(WRITES, lambda route: route.abort())
+    field(page, 0).fill("17")
+    field(page, 1).focus()
+    piece(page, 0).get_by_text("Not sent").wait_for()
+    place = place_add(by=owner, name="Next shed")
+    stave_carry(stave=Stave.objects.get(tag="25-002"), by=owner, place=place, happened_on=dt.date.today())
+    page.goto(f"{page.url.partition('?')[0]}?place={place.pk}")
+    assert piece(page, 0).count() == 1
+    page.get_by_text("Not sent yet").wait_for()
+    page.unroute(WRITES)
+    page.locator("[data-unsent-all]").wait_for(state="hidden")
+    assert kept() == [("25-001", 17.0)]
 
 
 def test_without_javascript_each_row_has_its_button(on_the_round):

@@ -15,6 +15,7 @@ MONTHS = {
 }  # fmt: skip
 _ISO = re.compile(r"(\d{4})(?:-(\d{1,2})(?:-(\d{1,2}))?)?")
 _WORDS = re.compile(r"(?:(\d{1,2})\.? )?([a-z]+)\.?,? (\d{4})")
+_DOTS = re.compile(r"(\d{1,2})\.(\d{1,2})\.(\d{4})")  # the day first; with strokes it is anybody's guess
 _SLASH = re.compile(r"(\d{1,2})[/.](\d{4})")
 
 
@@ -30,6 +31,8 @@ def read_date(text: str, today: dt.date) -> tuple[dt.date, str]:
     (datetime.date(2026, 11, 25), 'd')
     >>> read_date("14 Mar 2019", day), read_date("3/2019", day), read_date("2019", day)
     ((datetime.date(2019, 3, 14), 'd'), (datetime.date(2019, 3, 1), 'm'), (datetime.date(2019, 1, 1), 'y'))
+    >>> read_date("14.3.2019", day)
+    (datetime.date(2019, 3, 14), 'd')
     """
     said = " ".join(text.lower().split())
     if len(said) > 40:
@@ -42,6 +45,8 @@ def read_date(text: str, today: dt.date) -> tuple[dt.date, str]:
         day, month, year = m.group(1), MONTHS.get(m.group(2)), m.group(3)
         if month is None:
             raise UnreadableDate(text)
+    elif m := _DOTS.fullmatch(said.replace(". ", ".")):
+        day, month, year = m.groups()
     elif m := _SLASH.fullmatch(said):
         day, (month, year) = None, m.groups()
     else:

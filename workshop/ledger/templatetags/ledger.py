@@ -3,10 +3,12 @@
 from decimal import Decimal
 
 from django import template
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
+from workshop.ledger.roles import allowed, may_strike
 from workshop.ledger.ways import page_of
 from workshop.ledger.wording import reworded
 
@@ -73,5 +75,13 @@ def dash(value):
 
 @register.inclusion_tag("ledger/_struck.html", takes_context=True)
 def strike(context, entry):
-    """The button that strikes an entry out, or the line that says who struck it."""
-    return {"entry": entry, "page": page_of(context["request"]), "csrf_token": context.get("csrf_token")}
+    """The button that strikes an entry out, where this reader may; or the line that says who struck it."""
+    request = context["request"]
+    return {
+        "entry": entry,
+        "may": entry.strikable
+        and allowed(request.user, getattr(entry, "strike_deed", "strike"), request.shop)
+        and may_strike(request.user, entry, timezone.localdate()),
+        "page": page_of(request),
+        "csrf_token": context.get("csrf_token"),
+    }

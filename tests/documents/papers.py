@@ -188,6 +188,23 @@ def pictures(pdf: bytes, dpi: int = 200) -> list:
     return [page.render(scale=dpi / 72, grayscale=True).to_pil() for page in document]
 
 
+def lines_that_overlap(pdf: bytes) -> list[tuple[str, str]]:
+    """Pairs of printed texts of which one lies on the other by more than a quarter of its height, as drawn."""
+    found = []
+    for page in pypdfium2.PdfDocument(pdf):
+        text = page.get_textpage()
+        boxes = [text.get_rect(n) for n in range(text.count_rects())]
+        for n, (left, foot, right, top) in enumerate(boxes):
+            for other in boxes[n + 1 :]:
+                wide = min(right, other[2]) - max(left, other[0])
+                high = min(top, other[3]) - max(foot, other[1])
+                if wide > 0.5 and high > min(top - foot, other[3] - other[1]) / 4:
+                    found.append(
+                        (text.get_text_bounded(left, foot, right, top), text.get_text_bounded(*other))
+                    )
+    return found
+
+
 def codes(pdf: bytes, dpi: int = 200) -> list[str]:
     return [found.text for picture in pictures(pdf, dpi) for found in zxingcpp.read_barcodes(picture)]
 

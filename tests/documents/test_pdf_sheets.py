@@ -4,7 +4,18 @@ from dataclasses import replace
 
 import pytest
 
-from tests.documents.papers import BENCH, CURVE, INCH, ORDER, POUND, WEIGHED, pages, polylines_mm, words_of
+from tests.documents.papers import (
+    BENCH,
+    CURVE,
+    INCH,
+    ORDER,
+    POUND,
+    WEIGHED,
+    pages,
+    polylines_mm,
+    words_of,
+    words_on,
+)
 from workshop.documents.pdf.bench_card import bench_card
 from workshop.documents.pdf.chart import Axis, Tick
 from workshop.documents.pdf.draw_curve_sheet import draw_curve_sheet
@@ -49,6 +60,14 @@ def test_every_station_stands_in_the_table_with_its_width_and_depth():
     said = words_of(bench_card(BENCH))
     for row in ("0 in 32 mm 16 mm 28 mm", "12 in 34 mm 17 mm 24 mm", "35 in 13 mm 6.5 mm 12 mm"):
         assert f"both {row}" in said
+
+
+@pytest.mark.parametrize("lines", range(0, 16, 3))
+def test_neither_a_check_list_nor_the_table_of_stations_is_torn_between_pages(lines):
+    """However long the note above them is."""
+    said = [words_on(page) for page in pages(bench_card(replace(BENCH, notes="\n".join(["a knot"] * lines))))]
+    for together in (("The back follows one ring", "Corners rounded"), ("From middle mark", "13 mm")):
+        assert [page for page in said if all(each in page for each in together)], together
 
 
 def test_the_half_outline_is_drawn_to_the_scale_it_states():

@@ -119,10 +119,10 @@ def _stations(facts: BenchCard, edition: Edition) -> list[Box]:
         for station in sorted(layout.stations, key=lambda each: (each.limb, each.at_m))
     ]
     head = [say(each) for each in words.STATION_TABLE]
+    scale = Text(say(words.DRAWN_TO_SCALE).format(along=along, across=across), NOTE)
     return [
-        *section(say(words.LAYOUT), Text(say(words.DRAWN_TO_SCALE).format(along=along, across=across), NOTE)),
-        bow_outline(layout, width=column, **names),
-        *table(head, rows, [16 * MM, 30 * MM, 22 * MM, 22 * MM, 22 * MM, 22 * MM, None]),
+        Whole([*section(say(words.LAYOUT), scale), bow_outline(layout, width=column, **names)]),
+        Whole(table(head, rows, [16 * MM, 30 * MM, 22 * MM, 22 * MM, 22 * MM, 22 * MM, None])),
     ]
 
 
@@ -141,6 +141,6 @@ def _work(facts: BenchCard, edition: Edition) -> list[Box]:
     head = [Text(say(each), LABEL) for each in words.PENCIL_TABLE]
     return [
         Whole(section(say(words.AT_THE_BENCH), listed(cautions(facts, say)))),
-        *(ruled(*stages) if stages else []),
+        *(Whole([stage]) for stage in (ruled(*stages) if stages else [])),
         Whole(ruled(Row(head, [22 * MM, None, *[22 * MM] * 4]), *pencil)),
     ]

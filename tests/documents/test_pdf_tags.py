@@ -11,6 +11,7 @@ from tests.documents.papers import (
     RATING,
     codes,
     ink_margins_mm,
+    lines_that_overlap,
     pages,
     pictures,
     rectangles_mm,
@@ -175,6 +176,29 @@ def test_a_swing_tag_of_any_usual_size_keeps_its_words_inside(size):
 
 
 LONG = {"maker": "Bartholomew-Maximilian Featherstonehaugh-Cholmondeley of Upper and Lower Wickham, bow"}
+
+
+LONG_WORDS = {
+    "maker": "Friedelinde von Oberhausen-Quillington, the younger",
+    "timber": "European yew, spliced billets",
+    "string": "Dacron replacement, twelve strands",
+    "address": "A Very Long Street Indeed 123 B, Over Nether Wickham, hazel@fenwick.invalid",
+}
+
+
+@pytest.mark.parametrize("size", [(62, 29), (50, 25), (50, 30), (40, 40), (89, 36), (100, 50), (55, 90)])
+@pytest.mark.parametrize("more", [{}, {"demo": True}, LONG_WORDS, LONG_WORDS | {"demo": True}])
+def test_no_line_of_a_tag_is_printed_on_another(size, more):
+    stock = LabelStock.roll(*size)
+    assert lines_that_overlap(rating_tag(replace(RATING, **more), stock)) == []
+    assert lines_that_overlap(plain_tag(replace(PLAIN, **more), stock)) == []
+
+
+@pytest.mark.parametrize("size", [(62, 29), (50, 30), (38, 90), (55, 90)])
+def test_a_number_is_not_broken_in_two_on_a_narrow_tag(size):
+    stock, number = LabelStock.roll(*size), "2026-014-AB"
+    assert words_of(plain_tag(replace(PLAIN, number=number), stock)).split().count(number) == 2
+    assert number in words_of(stave_tags([stave(tag=number)], stock)).split()
 
 
 def test_an_80_letter_name_and_a_300_letter_note_stay_inside_every_tag():

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from workshop.documents.pdf import fonts, qr, words
 from workshop.documents.pdf.labels import DEMO_STRIP, LabelStock, print_labels
-from workshop.documents.pdf.layout import MM, Box, Row, Rule, Space, Stack, Text
+from workshop.documents.pdf.layout import MM, Box, OneLine, Row, Rule, Space, Stack, Text
 from workshop.documents.pdf.press import ENGLISH_A4, Edition, Say
 from workshop.documents.pdf.text import HAIR, INK, SOFT, Style
 
@@ -128,16 +128,16 @@ class _Fitted:
 
 
 def _fitted(facts: BowTag, edition: Edition, width: float, height: float) -> _Fitted:
-    """At the last scale the texts are cut to few lines instead."""
+    """Below two fifths of their size the texts are cut to few lines as well: then only a glass reads them."""
     lying = width > height
     pad = min(PAD, 0.09 * min(width, height))
     column = width - 2 * pad - (2.6 * HOLE if lying else 0)
     room = height - 2 * pad - (0 if lying else 2.6 * HOLE)
     for card in (
         *(_Card(facts, edition, step / 20) for step in range(20, 7, -1)),
-        _Card(facts, edition, 0.4, most=1),
+        *(_Card(facts, edition, step / 20, most=1) for step in range(8, 3, -1)),
     ):
-        body, foot = card.lying(column) if lying else card.standing(), card.foot()
+        body, foot = (card.lying(column), Stack([])) if lying else (card.standing(), card.foot())
         if body.height(column) + foot.height(column) <= room:
             break
     return _Fitted(card, body, foot, pad, column, room)
@@ -165,28 +165,42 @@ class _Card:
         style = Style(fonts.BOLD if bold else fonts.PLAIN, size, size * 1.25, grey).at(size * self.scale)
         return Text(said, style, most=self.most and lines)
 
+    def large(self, said: str, size: float) -> OneLine:
+        return OneLine(said, Style(fonts.BOLD, size, size * 1.25).at(size * self.scale))
+
     def standing(self) -> Box:
         return Stack([*self._answer(), self._rule(), *self._particulars()])
 
     def lying(self, column: float) -> Box:
-        right = Stack(self._particulars())
-        return Row([Stack(self._answer()), right], [None, min(38 * MM, 0.52 * column)], 2 * MM)
+        """The weight and what never to do at the left; what the bow is, and its code, at the right."""
+        left = Stack([*self._answer(), self._rule(), self._warning()])
+        code = [Space(4 * self.scale), Row([Space(0), self._code()], [None, self._code_size], 0)]
+        right = Stack([*self._particulars(), *(code if self.facts.code else [])])
+        return Row([left, right], [None, min(38 * MM, 0.52 * column)], 2 * MM)
 
     def foot(self) -> Box:
         """What never to do, the maker's address, and the code of this bow."""
-        facts = self.facts
-        said = caution(facts, self.edition.say)
-        box: Box = Stack(
+        box = self._warning()
+        if self.facts.code:
+            box = Row([box, self._code()], [None, self._code_size], 1 * MM)
+        return Stack([self._rule(), box])
+
+    def _warning(self) -> Box:
+        said = caution(self.facts, self.edition.say)
+        return Stack(
             [
                 self.text(said, SMALLEST, lines=3),
                 Space(3 * self.scale),
-                self.text(facts.address, SMALLEST, lines=2),
+                self.text(self.facts.address, SMALLEST, lines=2),
             ]
         )
-        if facts.code:
-            size = max(CODE * self.scale, qr.smallest_mm(facts.code) * MM)
-            box = Row([box, qr.square(facts.code, size)], [None, size], 1 * MM)
-        return Stack([self._rule(), box])
+
+    @property
+    def _code_size(self) -> float:
+        return max(CODE * self.scale, qr.smallest_mm(self.facts.code) * MM)
+
+    def _code(self) -> Box:
+        return qr.square(self.facts.code, self._code_size)
 
     def _rule(self) -> Box:
         return Rule(0.6, above=4 * self.scale, below=4 * self.scale)
@@ -198,14 +212,14 @@ class _Card:
         if isinstance(facts, RatingTag):
             return [
                 maker,
-                self.text(facts.weight, 30, bold=True),
-                self.text(say(words.AT_DRAW).format(draw=facts.draw), 13, bold=True),
+                self.large(facts.weight, 30),
+                self.large(say(words.AT_DRAW).format(draw=facts.draw), 13),
                 self.text(facts.measured_from, 7.5, lines=2),
                 self.text(facts.also, 7.5),
             ]
         return [
             maker,
-            self.text(facts.number, 30, bold=True),
+            self.large(facts.number, 30),
             self.text(say(words.NO_WEIGHT_STATED), 7.5, lines=2),
         ]
 

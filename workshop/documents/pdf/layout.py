@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from workshop.documents.pdf.text import HAIR, TEXT, Style, put, shorten, wrap
+from workshop.documents.pdf.text import HAIR, TEXT, Style, fit, put, shorten, wrap
 
 MM = 72 / 25.4
 Paint = Callable[[object, float, float, float], None]  # canvas, x, top, width
@@ -58,6 +58,25 @@ class Text:
             Text("\n".join(lines[:fits]), self.style, self.align),
             Text("\n".join(lines[fits:]), self.style, self.align),
         )
+
+
+@dataclass(frozen=True)
+class OneLine(Unsplit):
+    """A figure or number on a line of its own, smaller where the column is narrow: broken in two it is another."""
+
+    text: str
+    style: Style = TEXT
+    smallest: float = 5
+
+    def _set(self, width: float) -> tuple[Style, list[str]]:
+        return fit(self.text, self.style, width, self.style.leading, smallest=self.smallest, lines=1)
+
+    def height(self, width: float) -> float:
+        return self._set(width)[0].leading
+
+    def draw(self, canvas, x, top, width):
+        style, lines = self._set(width)
+        put(canvas, lines, style, x, top)
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from workshop.documents.pdf import fonts, qr, words
+from workshop.documents.pdf.fonts import width_of
 from workshop.documents.pdf.labels import A4_24, LabelStock, print_labels
 from workshop.documents.pdf.layout import MM
 from workshop.documents.pdf.press import ENGLISH_A4, Edition
@@ -13,6 +14,7 @@ PAD = 2.5 * MM
 LARGEST_CODE = 32 * MM
 LINE = Style(size=9, leading=11)
 SMALLEST = 5
+SMALLEST_NUMBER = 10
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,9 +82,15 @@ def _face(tag: StaveTag, edition: Edition):
 
 
 def _number(canvas, text: str, x: float, top: float, width: float, height: float) -> float:
-    """The tag's number as large as it goes, over a pencil line; returns the height where the rest begins."""
+    """The tag's number as large as it goes, over a pencil line; returns the height where the rest begins.
+
+    On one line as long as it can be read there: a number broken in two is another number.
+    """
     largest = min(22, height / 1.1)
-    style, lines = fit(text, Style(fonts.BOLD, largest, largest * 1.1), width, height, smallest=6)
+    hand = Style(fonts.BOLD, largest, largest * 1.1)
+    style, lines = fit(text, hand, width, height, smallest=min(largest, SMALLEST_NUMBER), lines=1)
+    if width_of(text, style.font, style.size) > width:
+        style, lines = fit(text, hand, width, height, smallest=6)
     foot = put(canvas, lines, style, x, top) - 0.8 * MM
     canvas.setStrokeGray(INK)
     canvas.setLineWidth(0.5)

@@ -1,15 +1,21 @@
 """What can be no bow is refused beside its field, with what was given; what was typed stays."""
 
 import uuid
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 from django.urls import reverse
 
 from tests.bows.conftest import sent
 from workshop.bows.models import Dimension
+from workshop.bows.plan.refusals import refusal
+from workshop.bows.plan.solving import refuse_unsolved
 from workshop.bows.services.pieces import piece_add
+from workshop.calc.errors import NoSolution
 from workshop.calc.imperial import INCH_M
 from workshop.ledger.services import record_change
+from workshop.ledger.units import UnitsInUse
 from workshop.staves.services import timbers_seed
 
 pytestmark = pytest.mark.django_db
@@ -182,3 +188,30 @@ def test_a_plan_whose_length_was_changed_since_says_what_is_wrong(as_owner, bow,
     record_change(bow, by=owner, wanted_draw_m=39 * INCH_M, length_m=40 * INCH_M)
     page = as_owner.get(reverse("bow-plan-sheet", args=[bow.pk]))
     assert page.status_code == 200 and "It cannot be solved" in page.content.decode()
+
+
+def solved(**drawn):
+    """A bow drawn to five draws as far as `refuse_unsolved` looks at it."""
+    at = np.array([0.2, 0.3, 0.4, 0.5, 0.6])
+    ok = np.array([not why for why in drawn["why"]])
+    holds = at[np.cumprod(ok).astype(bool)]
+    return SimpleNamespace(
+        ok=ok, limit_m=drawn.get("limit_m", np.inf), holds_to_m=holds[-1] if holds.size else np.nan,
+        brace=SimpleNamespace(ok=drawn.get("braced", True)), why=drawn["why"],
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("drawn", "code", "said"),
+    [
+        (solved(why=("", "", "", "touch", "touch")), "touch", "Up to 40 cm from the axis the answer holds"),
+        (solved(why=("touch",) * 5, braced=False), "touch_braced", "nothing can be said at any draw"),
+        (solved(why=("", "", "", "", "beyond"), limit_m=0.55), "beyond", "past 55 cm from the axis"),
+        (solved(why=("unlike",) * 5, braced=False), "unlike", "two limbs so unlike"),
+    ],
+)
+def test_a_bow_that_cannot_be_drawn_so_far_says_how_far_the_answer_holds(drawn, code, said):
+    with pytest.raises(NoSolution) as refused:
+        refuse_unsolved(drawn)
+    assert refused.value.code == code
+    assert said in refusal(refused.value, UnitsInUse("metric"))[1].replace("\xa0", " ")

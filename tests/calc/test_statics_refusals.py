@@ -81,6 +81,71 @@ def test_stiff_tips_and_a_weak_spot_are_drawn():
     )
 
 
+def unlike(times_as_long: float, times_as_stiff: float, reflex_m: tuple[float, float] = (0.0, 0.0)) -> Bow:
+    """A bow whose upper limb is so many times as long as its lower one, the hand an inch and a half below."""
+    part = np.linspace(0, 1, 7)
+    upper, lower = (
+        Limb.measured(
+            0.1 + (tip - 0.1) * part, stiffness * (1 - 0.7 * part), natural_offset_m=-reflex * part**2
+        )
+        for tip, stiffness, reflex in zip(
+            (0.60, 0.60 / times_as_long), (60, 60 * times_as_stiff), reflex_m, strict=True
+        )
+    )
+    return Bow(upper, lower, hand_above_middle_m=-0.038)
+
+
+@pytest.mark.parametrize("times_as_stiff", [0.5, 1.0, 2.0, 2.5])
+@pytest.mark.parametrize("times_as_long", [1.5, 1.8, 2.0, 2.2])
+def test_a_limb_twice_as_long_as_the_other_is_braced(times_as_long, times_as_stiff):
+    """The bow turns far in the hand. String and line of force still meet: the moments about the hand are even."""
+    strung = brace(unlike(times_as_long, times_as_stiff), brace_height_m=0.15)
+    assert strung.ok or strung.why == "touch", strung.why
+    if strung.ok:
+        tips = [
+            np.array([pose.x_m[-1], sign * pose.y_m[-1]])
+            for pose, sign in ((strung.upper, 1), (strung.lower, -1))
+        ]
+        chord = tips[0] - tips[1]
+        # the string is straight, as long as its tips are apart, and the brace height off the hand
+        assert np.hypot(*chord) == pytest.approx(strung.string_m, abs=1e-7)
+        off = abs(tips[0][0] * chord[1] - tips[0][1] * chord[0]) / np.hypot(*chord)
+        assert off == pytest.approx(0.15, abs=1e-7)
+
+
+def test_the_way_from_equal_limbs_ends_at_the_same_bow_as_the_straight_way(monkeypatch):
+    """Where both ways are open they meet: the road by equal limbs, taken by force, gives the same string."""
+    from workshop.calc.statics import rest
+
+    bow = unlike(1.5, 1.5)
+    straight = brace(bow, brace_height_m=0.15)
+    solve = rest.solve_braced
+    calls = []
+
+    def lost_at_first(grid, c, shared, height, string):
+        state = solve(grid, c, shared, height, string)
+        if not calls:
+            state.change[:] = np.inf
+        calls.append(1)
+        return state
+
+    monkeypatch.setattr(rest, "solve_braced", lost_at_first)
+    monkeypatch.setattr(rest, "_brace_from_above", lambda *_: False)
+    roundabout = brace(bow, brace_height_m=0.15)
+    assert len(calls) > 3
+    assert roundabout.string_m == pytest.approx(straight.string_m, rel=1e-9)
+    assert roundabout.tension_n == pytest.approx(straight.tension_n, rel=1e-6)
+
+
+def test_limbs_too_unlike_to_be_held_are_called_so():
+    """Past a certain unlikeness the branch of braced shapes turns back: there is none to be found."""
+    part = np.linspace(0, 1, 7)
+    upper = Limb.measured(0.1 + 0.41 * part, 60 * (1 - 0.63 * part), natural_offset_m=-0.1 * part**2)
+    lower = Limb.measured(0.1 + 0.24 * part, 120 * (1 - 0.4 * part), natural_offset_m=-0.03 * part**2)
+    strung = brace(Bow(upper, lower, -0.02), brace_height_m=0.192)
+    assert (strung.ok, strung.why) == (False, "unlike")
+
+
 # --- hard, and refused ---
 
 
@@ -91,7 +156,16 @@ def test_a_string_that_would_cross_the_limb_is_refused():
     strung = brace(recurved, brace_height_m=0.10)
     assert not strung.ok
     assert strung.why == "touch"
-    assert set(draw(recurved, [0.2, 0.3], brace_height_m=0.10).why) == {"touch"}
+    drawn = draw(recurved, [0.2, 0.3], brace_height_m=0.10)
+    assert set(drawn.why) == {"touch"}
+    assert math.isnan(drawn.holds_to_m)
+
+
+def test_how_far_the_answer_holds_is_said():
+    short = draw(Bow(Limb.measured([0.05, 0.45], [20.0, 8.0])), [0.2, 0.4, 0.3, 1.2], brace_height_m=0.12)
+    assert short.why[-1] == "beyond"
+    assert short.holds_to_m == pytest.approx(0.4)
+    assert draw(SI, [0.3, 0.6], brace_height_m=0.15).holds_to_m == pytest.approx(0.6)
 
 
 def waves(per_m: float, decades: float) -> Bow:

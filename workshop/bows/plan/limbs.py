@@ -8,10 +8,9 @@ import numpy as np
 from workshop.bows.models.bow import BowKind
 from workshop.bows.plan.facts import Facts, grip_of
 from workshop.bows.plan.record import plan_at
-from workshop.bows.plan.solving import Strained, most_strained
+from workshop.bows.plan.solving import Strained, most_strained, refuse_unsolved
 from workshop.bows.weighing.forecasts import full_draw_m
 from workshop.bows.weighing.passes import Pass
-from workshop.calc.errors import NoSolution, require
 from workshop.calc.foresee import Known
 from workshop.calc.setloss import usual_depth, usual_strain
 from workshop.calc.statics import Bow, draw
@@ -45,14 +44,7 @@ def measured_limbs(facts: Facts, start: Pass, draws: Sequence[float]) -> Limbs:
     shorter = plan.draw_m - plan.draw_on_axis_m
     at = np.maximum(np.array(draws) - shorter, plan.brace_on_axis_m)
     drawn = draw(plan.bow, at, brace_height_m=plan.brace_on_axis_m)
-    solved = bool(drawn.ok.all())
-    require(
-        solved,
-        NoSolution,
-        next(filter(None, drawn.why), "coarse"),
-        limit_m=drawn.limit_m,
-        allowed="a shorter draw",
-    )
+    refuse_unsolved(drawn)
     strained = tuple(most_strained(plan, drawn, n) for n in range(len(draws)))
     return Limbs(
         reached_m=draws[0],

@@ -16,10 +16,6 @@ SAID = {
         _("The stations run from the middle outward, each further out than the last."),
     ),
     "size": ("stations", _("A width or depth of zero or less: every size is above zero.")),
-    "coarse": (
-        "stations",
-        _("The sizes change too fast between two stations to be trusted: give stations between."),
-    ),
     "too_far_off": ("stations", _("The sizes would have to change more than fourfold: plan it anew.")),
     "layers": (
         "depths",
@@ -49,7 +45,31 @@ SAID = {
         "length_m",
         _("The bow is too short for its draw. A longer bow or a shorter draw is wanted."),
     ),
-    "touch": ("length_m", _("String and limb would touch before the draw is reached.")),
+    "touch": (
+        "length_m",
+        _(
+            "String and limb would touch before the draw is reached; a string lying on the limb is not reckoned. Up to "
+            "%(limit_m)s from the axis the answer holds."
+        ),
+    ),
+    "touch_braced": (
+        "follow_m",
+        _(
+            "Braced, the string would lie on a limb, as on a recurve; a string lying on the limb is not reckoned, so "
+            "nothing can be said at any draw. A higher brace or less reflex toward the tips would lift it off."
+        ),
+    ),
+    "coarse": (
+        "stations",
+        _("The sizes change too fast between two stations to be trusted: give stations between."),
+    ),
+    "unlike": (
+        "",
+        _(
+            "No braced shape was found for two limbs so unlike in length, stiffness or natural bend: the bow would "
+            "turn too far in the hand. Limbs a little more alike, or a lower brace, can be strung."
+        ),
+    ),
     "draw_below_brace": (
         "wanted_draw_m",
         _(

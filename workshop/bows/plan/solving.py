@@ -56,8 +56,9 @@ class Answer:
 def solve(plans: Sequence[Plan]) -> list[Answer]:
     """Every plan braced and drawn, all in one batch.
 
-    Raises `CalcError` for a plan that cannot be one; NoSolution with the statics' own code (`unbraced`,
-    `beyond`, `touch`, `coarse`) for one that cannot be drawn so far.
+    Raises `CalcError` for a plan that cannot be one; NoSolution with the statics' own code (`unbraced`, `unlike`,
+    `beyond`, `touch`, `coarse`) for one that cannot be drawn so far, or `touch_braced` for one whose braced string
+    lies on its limb.
     """
     draws = []
     for plan in plans:
@@ -67,11 +68,20 @@ def solve(plans: Sequence[Plan]) -> list[Answer]:
     heights = [plan.brace_on_axis_m for plan in plans]
     drawn = draw_batch([plan.bow for plan in plans], np.array(draws), brace_height_m=heights)
     for each in drawn:
-        if not each.ok.all():
-            code = next(why for good, why in zip(each.ok, each.why, strict=True) if not good)
-            furthest = each.limit_m if np.isfinite(each.limit_m) else 0.0
-            raise NoSolution(code, given={"limit_m": furthest}, allowed="a shorter draw or a longer bow")
+        refuse_unsolved(each)
     return [Answer(plan, each) for plan, each in zip(plans, drawn, strict=True)]
+
+
+def refuse_unsolved(drawn: Drawn) -> None:
+    """Raise NoSolution unless every draw was solved; `limit_m`, from the limb's axis, says how far the answer holds."""
+    if drawn.ok.all():
+        return
+    code = next(why for good, why in zip(drawn.ok, drawn.why, strict=True) if not good)
+    holds = drawn.holds_to_m if code == "touch" else drawn.limit_m
+    if code == "touch" and not drawn.brace.ok:
+        code = "touch_braced"
+    given = {"limit_m": holds if np.isfinite(holds) else 0.0}
+    raise NoSolution(code, given=given, allowed="a shorter draw or a longer bow")
 
 
 def solve_each(plans: Sequence[Plan]) -> list[Answer | CalcError]:

@@ -124,6 +124,37 @@ class Limb:
 
         return replace(self, bending=bending)
 
+    def towards(self, other: "Limb", part: float) -> "Limb":
+        """A limb between this one (part 0) and another (part 1): in length, stiffness and unstrung shape.
+
+        >>> even, other = Limb.measured([0.1, 0.9], [60, 60]), Limb.measured([0.1, 0.5], [20, 20])
+        >>> half_way = even.towards(other, 0.5)
+        >>> round(half_way.length_m, 3), float(half_way.bending(np.array(0.3)).stiffness_nm2)
+        (0.6, 40.0)
+        """
+        stations = np.linspace(*self._between(other, part), len(self.stations_m))
+
+        def places(s: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+            along = np.clip((s - stations[0]) / (stations[-1] - stations[0]), 0, 1)
+            return tuple(limb.stations_m[0] + along * limb.length_m for limb in (self, other))
+
+        def bending(s: np.ndarray) -> Bending:
+            here, there = (limb.bending(at) for limb, at in zip((self, other), places(s), strict=True))
+            names = ("stiffness_nm2", "to_back_m", "to_belly_m")
+            return Bending(*((1 - part) * getattr(here, n) + part * getattr(there, n) for n in names))
+
+        def natural_angle(s: np.ndarray) -> np.ndarray:
+            here, there = (limb.natural_angle(at) for limb, at in zip((self, other), places(s), strict=True))
+            return (1 - part) * here + part * there
+
+        root = (1 - part) * self.root_offset_m + part * other.root_offset_m
+        return Limb(stations, bending, natural_angle, root)
+
+    def _between(self, other: "Limb", part: float) -> tuple[float, float]:
+        """Root and nock of a limb between this one and another."""
+        ends = ((limb.stations_m[0], limb.stations_m[-1]) for limb in (self, other))
+        return tuple((1 - part) * here + part * there for here, there in zip(*ends, strict=True))
+
     @property
     def length_m(self) -> float:
         """Length of what bends."""

@@ -119,7 +119,8 @@ def braced_results(batch: Batch, rest: Rest) -> list[Braced]:
     results = []
     for bow, (length, stiffness) in enumerate(zip(batch.length_m, batch.stiffness_nm2, strict=True)):
         z = rest.state.shared[bow, 0]
-        why = _why(rest.found[bow], "unbraced", shape, bow, 0)
+        otherwise = "unlike" if rest.unlike[bow] else "unbraced"
+        why = _why(rest.found[bow], otherwise, shape, bow, 0)
         known = 1.0 if not why else np.nan
         upper, lower = _poses(batch, shape, rest.state, bow, 0, known)
         results.append(

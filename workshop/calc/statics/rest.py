@@ -1,7 +1,7 @@
 """Where a draw begins: the bow strung and braced, or hung with a long slack string."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,6 +11,8 @@ from workshop.calc.statics.bow import Bow, Limb
 from workshop.calc.statics.follow import follow
 from workshop.calc.statics.grid import QUICK_TERMS, Grid, lay_out, some, stack
 from workshop.calc.statics.newton import ANGLE, DRAW, LEAN, SHARED, SIGN, STRING, State, solve_braced
+
+FIRST_CHANGE, SMALLEST_CHANGE = 0.25, 1e-3  # of the way from equal limbs to the limbs asked
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,7 @@ class Rest:
     start: State
     found: np.ndarray
     slack: bool
+    unlike: np.ndarray  # not found, though with limbs more alike there is one
 
 
 def prepare(bows: Sequence[Bow], terms: int = QUICK_TERMS) -> Batch:
@@ -67,15 +70,18 @@ def strung(batch: Batch, height_m: np.ndarray, string_m: np.ndarray) -> Rest:
     _check_heights(batch, height_m)
     c, shared, bendable = guess.braced(grid, height, string)
     state = solve_braced(grid, c, shared, height, string)
-    for bow in np.flatnonzero(np.isfinite(height) & bendable & ~state.good[:, 0]):
-        _brace_from_above(grid, state, bow, height[bow])
+    found, unlike = bendable & state.good[:, 0], np.zeros(len(height), bool)
+    for bow in np.flatnonzero(np.isfinite(height) & ~found):
+        found[bow] = bendable[bow] and _brace_from_above(grid, state, bow, height[bow])
+        if not found[bow] and not grid.mirrored:
+            found[bow], unlike[bow] = _brace_from_equal_limbs(batch, state, bow, height_m[bow])
     above = batch.nocking_above
     ready = state.shared.copy()
     ready[:, 0, STRING] -= SIGN * above[:, None]
     ready[:, 0, LEAN] += np.arctan2(above, ready[:, 0, DRAW])
     ready[:, 0, DRAW] = np.hypot(above, ready[:, 0, DRAW])
     start = State(state.c, ready, state.steps, state.change)
-    return Rest(state, start, bendable & state.good[:, 0], slack=False)
+    return Rest(state, start, found, slack=False, unlike=unlike)
 
 
 def hung(batch: Batch, long_string_m: np.ndarray) -> Rest:
@@ -110,7 +116,7 @@ def hung(batch: Batch, long_string_m: np.ndarray) -> Rest:
     shared[:, 0, DRAW] = np.hypot(above, near)
     c = np.zeros((*grid.root.shape[:2], 1, grid.project.shape[2]))
     state = State(c, shared, np.zeros((len(unit), 1), int), np.zeros((len(unit), 1)))
-    return Rest(state, state, np.ones(len(unit), bool), slack=True)
+    return Rest(state, state, np.ones(len(unit), bool), slack=True, unlike=np.zeros(len(unit), bool))
 
 
 def _natural_nocks(grid: Grid) -> np.ndarray:
@@ -131,8 +137,8 @@ def _check_heights(batch: Batch, height_m: np.ndarray) -> None:
         )
 
 
-def _brace_from_above(grid: Grid, state: State, bow: int, height: float) -> None:
-    """A reflexed limb braced low is close to where it would snap through: come from above."""
+def _brace_from_above(grid: Grid, state: State, bow: int, height: float) -> bool:
+    """A reflexed limb braced low is close to where it would snap through: come from above. Whether it was reached."""
     one, unasked = some(grid, np.array([bow])), np.array([np.nan])
 
     def solve_at(near: State, wanted: float) -> State:
@@ -147,4 +153,42 @@ def _brace_from_above(grid: Grid, state: State, bow: int, height: float) -> None
             reached, have = follow(solve_at, tried, height)
             if have == height:
                 state.put(bow, 0, reached)
-            return
+            return have == height
+    return False
+
+
+def _brace_from_equal_limbs(batch: Batch, state: State, bow: int, height_m: float) -> tuple[bool, bool]:
+    """Limbs so unlike that the bow turns far in the hand: come from two equal ones, the lower changing by and by.
+
+    Whether it was reached; and, if not, whether limbs more alike can be braced: past them there is none.
+    """
+    asked, terms = batch.bows[bow], batch.grid.project.shape[2]
+    done, step, near = 0.0, FIRST_CHANGE, None
+    while near is None or done < 1:
+        part = 0.0 if near is None else min(1.0, done + step)
+        tried = _braced_between(asked, part, height_m, terms, near)
+        if tried.good[0, 0]:
+            done, step, near = part, 2 * step, tried
+        elif near is None or step < SMALLEST_CHANGE:
+            return False, near is not None
+        else:
+            step = (part - done) / 2
+    one = some(batch.grid, np.array([bow]))
+    wanted = np.array([height_m]) / batch.length_m[bow]
+    reached = solve_braced(one, near.c, near.shared, wanted, np.array([np.nan]))
+    if reached.good[0, 0]:
+        state.put(bow, 0, reached)
+    return bool(reached.good[0, 0]), False
+
+
+def _braced_between(bow: Bow, part: float, height_m: float, terms: int, near: State | None) -> State:
+    """The bow with its lower limb so far on the way from being like the upper, and the hand from the middle."""
+    lower = bow.upper.towards(bow.lower or bow.upper, part)
+    batch = prepare([replace(bow, lower=lower, hand_above_middle_m=part * bow.hand_above_middle_m)], terms)
+    height, unasked = np.array([height_m]) / batch.length_m, np.array([np.nan])
+    if near is None:
+        c, shared, _ = guess.braced(batch.grid, height, unasked)
+    else:
+        c, shared = near.c, near.shared.copy()
+    shared[..., DRAW] = height
+    return solve_braced(batch.grid, c, shared, height, unasked)

@@ -79,9 +79,9 @@ class Drawn:
     """The bow at each of the asked draws, in the order asked.
 
     `ok` and `why` are per draw. `why` is "" (drawn), "slack" or "braced" (no force yet; trusted), or, not
-    trusted and NaN: "unbraced" (no braced shape was found), "beyond" (no shape was found so far out;
-    `limit_m` is the furthest that was), "touch" (string and limb would cross), "coarse" (the residual is
-    too large).
+    trusted and NaN: "unbraced" (no braced shape was found), "unlike" (none for two limbs so unlike, though there
+    is one for limbs more alike), "beyond" (no shape was found so far out; `limit_m` is the furthest that was),
+    "touch" (string and limb would cross), "coarse" (the residual is too large).
     """
 
     draws_m: np.ndarray
@@ -99,6 +99,13 @@ class Drawn:
     ok: np.ndarray
     why: tuple[str, ...]
     brace: Braced | None = None
+
+    @property
+    def holds_to_m(self) -> float:
+        """The furthest of the draws asked up to which, from the brace on, every one may be trusted; NaN if none."""
+        order = np.argsort(self.draws_m)
+        trusted = np.cumprod(self.ok[order]).astype(bool)
+        return float(self.draws_m[order][trusted][-1]) if trusted.any() else np.nan
 
     @property
     def tension_n(self) -> np.ndarray:

@@ -3,7 +3,7 @@
 Nothing here is published: the bows are invented (tests/calc/simulated.py) and solved by the project's own statics,
 which has its own checks. What is tested is the way from a few doubtful readings to an expected weight. Thresholds
 of the 60 % case: elastic median error below 2 %, with set below 4 % and without bias over 1 %, bands holding 75 to
-88 % of the outcomes. With 400 bows a share of 0.8 is known to 0.02 (one standard deviation).
+88 % of the outcomes.
 """
 
 from dataclasses import dataclass, replace
@@ -14,6 +14,7 @@ import pytest
 from tests.calc.simulated import Made, make, measured, solve, stock_shapes, weighed
 from workshop.calc.cubic import monotone
 from workshop.calc.drawcurve import DrawCurve, end_slope
+from workshop.calc.foresee import Known, foresee
 from workshop.calc.imperial import INCH_M
 from workshop.calc.learning import Outcome, learn
 from workshop.calc.projection import Projection, by_last_slope, combine, rules_of_thumb
@@ -32,6 +33,9 @@ from workshop.calc.solvedshape import OWN_STRAY, by_solved_shape, fit_shape
 BOWS = 400
 # The follow of the tips is read with a rule against a straight edge.
 READ_M = 0.003
+# A band is meant to hold four of five. Of 400 bows a share of 0.8 is known to 2 in a hundred (one standard
+# deviation); four of those either way are no chance any more: the band is too narrow, or too wide.
+HELD_PCT = (72, 88)
 
 
 @dataclass
@@ -92,8 +96,7 @@ def scores(elastic, to_share: float, seed: int = 7) -> dict[str, Score]:
     random, made = np.random.default_rng(seed), {}
     for bow, forces, shape, own in zip(*elastic, strict=True):
         curve = weighed(bow, forces, random, to_share=to_share)
-        if curve.falls:
-            continue
+        assert not curve.falls  # every bow is scored: none is left out for being awkward
         for method, expected in by_every_way(bow, curve, shape, own).items():
             made.setdefault(method, Score([], [])).add(expected, forces[-1])
     return made
@@ -118,9 +121,9 @@ def test_with_its_dimensions_measured_it_is_foreseen_nearer_still(elastic):
 @pytest.mark.parametrize("to_share", [0.45, 0.6, 0.75, 0.9])
 def test_the_bands_hold_from_wherever_a_bow_is_weighed_to(elastic, to_share):
     by = scores(elastic, to_share)
-    assert 72 <= by["combined"].held_pct <= 90, by["combined"]
-    # Rules of thumb are rougher, and so are their bands.
-    assert 70 <= by["rules"].held_pct <= 92, by["rules"]
+    least, most = HELD_PCT
+    assert least <= by["combined"].held_pct <= most, by["combined"]
+    assert least <= by["rules"].held_pct <= most, by["rules"]
 
 
 def test_the_nearer_a_bow_has_been_drawn_the_nearer_the_projection(elastic):
@@ -132,20 +135,40 @@ def test_a_straight_last_slope_reads_low_so_it_is_carried_on_a_little_steeper(el
     random, straight, steeper = np.random.default_rng(7), Score([], []), Score([], [])
     for bow, forces, _shape, _own in zip(*elastic, strict=True):
         curve = weighed(bow, forces, random, to_share=0.6)
-        if not curve.falls:
-            expected = by_last_slope(curve, bow.draw_m)
-            rise_n = end_slope(curve).newton_per_m * (bow.draw_m - curve.draws_m[-1])
-            straight.add(replace(expected, force_n=curve.forces_n[-1] + rise_n), forces[-1])
-            steeper.add(expected, forces[-1])
+        expected = by_last_slope(curve, bow.draw_m)
+        rise_n = end_slope(curve).newton_per_m * (bow.draw_m - curve.draws_m[-1])
+        straight.add(replace(expected, force_n=curve.forces_n[-1] + rise_n), forces[-1])
+        steeper.add(expected, forces[-1])
     assert straight.bias_pct < -4
     assert straight.bias_pct < steeper.bias_pct < 1, steeper
+
+
+def test_what_is_scored_here_is_what_the_ledger_foresees():
+    """The bows above are solved side by side, which is quicker; `foresee` solves each by itself, at other draws."""
+    random = np.random.default_rng(3)
+    bows = [make(random) for _ in range(12)]
+    forces, _ = solve(bows)
+    forces *= np.array([bow.weight_n for bow in bows])[:, None] / forces[:, -1:]
+    tips = np.array([bow.offsets_m[-1] for bow in bows])
+    for bow, force, tip, shape in zip(bows, forces, tips, stock_shapes(bows, tips), strict=True):
+        curve = weighed(bow, force, random)
+        (seen,) = foresee(curve, [bow.draw_m], known_of(bow, tip))
+        scored = by_every_way(bow, curve, shape)["combined"]
+        # Between 20 solved draws and between 24 the curve is the same to well under a tenth of a percent.
+        assert seen.expected.force_n == pytest.approx(scored.force_n, rel=1e-3)
+        assert seen.expected.low_n == pytest.approx(scored.low_n, rel=1e-3)
+
+
+def known_of(bow: Made, follow_m: float) -> Known:
+    return Known(2 * bow.stations_m[-1], stiff_m=2 * bow.stations_m[0], follow_m=follow_m)
 
 
 class Shop:
     """A shop whose wood takes more set than the default says, keeping what it foresaw and what came of it.
 
     Its wood does not follow the rule the arithmetic assumes: set begins sooner, grows with the strain's power of one
-    and a half, and sits anywhere from the inner limb to evenly along it.
+    and a half, and sits anywhere from the inner limb to evenly along it. What it knows of a bow is read with its
+    callipers and rules: strain and depth are those of the measured bow, not of the true one.
     """
 
     ONSET, RATE, SCATTER, A_PERCENT_WETTER = 0.003, 2.7, 0.25, 0.08
@@ -158,6 +181,9 @@ class Shop:
         times = random.uniform(0.0065, 0.0100, BOWS) / strains[:, -1]
         self.strains = strains * times[:, None]
         self.depths_m = np.array([bow.depths_m[0] for bow in self.bows]) * times
+        read = [measured(bow, random) for bow in self.bows]
+        self.strains_read = solve(read)[1] * times[:, None]
+        self.depths_read_m = np.array([bow.depths_m[0] for bow in read]) * times
         self.limbs_m = np.array([bow.limb_m for bow in self.bows])
         self.moistures = random.normal(9.5, 1.2, BOWS).clip(6, 14)
         wetter = 1 + self.A_PERCENT_WETTER * (self.moistures - 9)
@@ -165,13 +191,8 @@ class Shop:
         # A bow that would take more than three inches is given up before it is finished.
         self.rates *= np.minimum(1, 3 * INCH_M / self.set_at(self.strains[:, -1]))
         sits = random.uniform(1.4, 2.4, BOWS)
-        self.strain_now = np.array(
-            [
-                float(monotone(b.draws_m, s)(0.6 * b.draw_m))
-                for b, s in zip(self.bows, self.strains, strict=True)
-            ]
-        )
-        set_now, set_then = self.set_at(self.strain_now), self.set_at(self.strains[:, -1])
+        set_now, set_then = self.set_at(self.half_way(self.strains)), self.set_at(self.strains[:, -1])
+        self.strain_now_read = self.half_way(self.strains_read)
         scale = np.array([bow.weight_n for bow in self.bows]) / unset[:, -1]
         self.forces_now = solve(self.bows, more_set_m=set_now, power=sits)[0] * scale[:, None]
         # Shooting in creeps off 0 to 2 %; between the two weigh-ins lies a season's moisture, 1.5 % of the weight.
@@ -179,9 +200,14 @@ class Shop:
         season = 1 + random.normal(0, 0.015, BOWS)
         self.final_n = solve(self.bows, more_set_m=set_then, power=sits)[0][:, -1] * scale * creep * season
         tips = np.array([bow.offsets_m[-1] for bow in self.bows]) + set_now
-        self.shapes = stock_shapes(self.bows, tips + random.normal(0, READ_M, BOWS))
+        self.tips_read_m = tips + random.normal(0, READ_M, BOWS)
         self.set_now_read = set_now + random.normal(0, READ_M, BOWS)
         self.set_then_read = set_then + random.normal(0, READ_M, BOWS)
+
+    def half_way(self, strains: np.ndarray) -> np.ndarray:
+        """The strains where the bows are weighed to: three fifths of the draw."""
+        pairs = zip(self.bows, strains, strict=True)
+        return np.array([float(monotone(bow.draws_m, each)(0.6 * bow.draw_m)) for bow, each in pairs])
 
     def set_at(self, strains: np.ndarray) -> np.ndarray:
         permanent = self.rates * np.maximum(0, strains - self.ONSET) ** 1.5
@@ -193,12 +219,13 @@ class Shop:
         """Elastic, tempered, and tempered by what the shop has learned of its own errors."""
         bow = self.bows[i]
         curve = weighed(bow, self.forces_now[i], self.random)
-        elastic = by_every_way(bow, curve, self.shapes[i])["combined"]
-        limb = {"limb_m": self.limbs_m[i], "depth_m": self.depths_m[i]}
+        (seen,) = foresee(curve, [bow.draw_m], known_of(bow, self.tips_read_m[i]))
+        elastic = seen.expected
+        limb = {"limb_m": self.limbs_m[i], "depth_m": self.depths_read_m[i]}
         to_come = set_still_to_come(
             learn_set(records),
-            strain_now=self.strain_now[i],
-            strain_then=self.strains[i, -1],
+            strain_now=self.strain_now_read[i],
+            strain_then=self.strains_read[i, -1],
             taken=permanent_strain(self.set_now_read[i], **limb),
             taken_doubt=permanent_strain(READ_M, **limb),
             moisture_pct=self.moistures[i],
@@ -207,8 +234,8 @@ class Shop:
         return elastic, tempered, learn(tempered, curve.draws_m[-1], past)
 
     def finished(self, i: int) -> BowSet:
-        permanent = permanent_strain(self.set_then_read[i], self.limbs_m[i], self.depths_m[i])
-        return BowSet(float(self.strains[i, -1]), permanent, moisture_pct=float(self.moistures[i]))
+        permanent = permanent_strain(self.set_then_read[i], self.limbs_m[i], self.depths_read_m[i])
+        return BowSet(float(self.strains_read[i, -1]), permanent, moisture_pct=float(self.moistures[i]))
 
 
 @pytest.fixture(scope="module")

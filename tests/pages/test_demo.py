@@ -13,26 +13,43 @@ from django.test import Client, override_settings
 from django.urls import resolve
 from django.utils import timezone
 
-from workshop.bows.models import Bow, BowPhoto, Expectation, SetReading, WeighIn, WorkDone
+from workshop.bows.models import (
+    Bow,
+    BowFlaw,
+    BowPhoto,
+    BraceReading,
+    Expectation,
+    FlawLook,
+    MassReading,
+    SetReading,
+    Speed,
+    WeighIn,
+    WorkDone,
+)
 from workshop.bows.models.bow import Origin, Stage
-from workshop.bows.weighing.selectors import rating_of
-from workshop.ledger.models import Change, Member
-from workshop.orders.models import IssuedPaper, Order, Payment, Person, Visit
+from workshop.bows.plan.facts import Facts, plan_facts
+from workshop.bows.plan.solving import solve
+from workshop.bows.weighing.selectors import rating_of, weight_now
+from workshop.ledger.models import Change, Member, Shop
+from workshop.orders.models import IssuedPaper, Order, OrderLine, Payment, Person, Visit
 from workshop.orders.models.orders import OrderState
 from workshop.orders.models.papers import PaperKind
 from workshop.pages.demo import build
 from workshop.pages.demo.clock import Clock
 from workshop.pages.demo.diary import Diary
 from workshop.pages.demo.nature import Air, Drying, behaviour, meter_reads, set_m
+from workshop.pages.demo.store import WINTER
 from workshop.pages.demo.tillered import LB_N
 from workshop.staves.climate import equilibrium_of
 from workshop.staves.models import (
+    BendTest,
     ClimateReading,
     Felling,
     MoistureReading,
     OvenDryTest,
     Stave,
     StavePhoto,
+    TimberValue,
     Weighing,
 )
 from workshop.staves.models.staves import StaveState
@@ -185,6 +202,67 @@ def test_set_grows_with_the_furthest_draw(invented):
             assert follows == sorted(follows), bow
             compared += len(follows) > 1
     assert compared >= 5
+
+
+def bows_with_sizes() -> list[tuple[Bow, Facts]]:
+    shop = Shop.objects.get()
+    facts = [(bow, plan_facts(bow, shop=shop)) for bow in Bow.objects.all()]
+    return [(bow, each) for bow, each in facts if each.is_planned]
+
+
+def test_every_bow_solves_near_what_it_weighs(invented):
+    """Within a tenth of its weight at the ordered draw; one that never got there, of the weight wanted."""
+    planned = bows_with_sizes()
+    assert len(planned) >= 14
+    solved = solve([facts.plan() for _bow, facts in planned])
+    for (bow, _facts), answer in zip(planned, solved, strict=True):
+        now = weight_now(bow)
+        weighed = now.force_n if now and now.at_wanted else bow.wanted_n
+        assert answer.force_n == pytest.approx(weighed, rel=0.10), bow
+        # common practice, no source: a wooden bow that lives is strained by less than 1.2 %, one that works by more
+        # than half a percent
+        assert 0.5 < answer.strained.pct < 1.2, bow
+
+
+def test_a_measured_bow_is_what_was_planned(invented):
+    measured = [(bow, facts) for bow, facts in bows_with_sizes() if facts.is_measured]
+    assert len(measured) >= 7
+    solved = solve([facts.as_measured(bow.wanted_draw_m) for bow, facts in measured])
+    for (bow, _facts), answer in zip(measured, solved, strict=True):
+        assert answer.force_n == pytest.approx(weight_now(bow).force_n, rel=0.10), bow
+
+
+def test_a_curve_bends_evenly(invented):
+    """From one point of a series to the next a pound an inch more or less, no jump; a reading is to half a pound."""
+    series = [w for w in WeighIn.objects.prefetch_related("points") if w.points.count() >= 6]
+    assert len(series) >= 6
+    for weigh_in in series:
+        points = sorted((p.draw_m / INCH, p.force_n / LB_N) for p in weigh_in.points.all())
+        slopes = [(f - e) / (d - c) for (c, e), (d, f) in pairwise(points)]
+        assert all(abs(after - before) < 1.0 for before, after in pairwise(slopes)), weigh_in.bow
+
+
+def test_arrows_fly_as_the_bow_could_send_them(invented):
+    """None faster than all the energy the solved bow stores, and none slower than half of it."""
+    shot = [(bow, facts) for bow, facts in bows_with_sizes() if bow.speeds.exists()]
+    assert len(shot) >= 6
+    for (bow, _facts), answer in zip(shot, solve([facts.plan() for _bow, facts in shot]), strict=True):
+        for speed in bow.speeds.all():
+            share = speed.arrow_kg * speed.speed_m_s**2 / 2 / answer.energy_j
+            assert 0.5 < share < 0.9, bow
+
+
+def test_trees_were_felled_in_winter_or_there_is_a_story_to_it(invented):
+    for felling in Felling.objects.exclude(came_by="purchase"):
+        assert felling.happened_on.month in WINTER or felling.note, felling
+
+
+def test_every_kind_of_page_has_something_to_show(invented):
+    """What a bow or a piece may carry, each is there at least once."""
+    for model in (BendTest, OvenDryTest, Speed, FlawLook, BraceReading, MassReading, TimberValue):
+        assert model.objects.exists(), model
+    assert OrderLine.objects.exclude(class_rule="").exists()
+    assert BowFlaw.objects.filter(watched=True, settled_at=None).exists()
 
 
 def test_no_bow_is_weighed_while_it_rests(invented):

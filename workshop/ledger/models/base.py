@@ -31,6 +31,16 @@ class Row(models.Model):
     class Meta:
         abstract = True
 
+    def clean_fields(self, exclude=None):
+        """A row this one points to is not asked for again where it was read already: no row is ever deleted, and
+        the database holds to its foreign keys."""
+        read = (
+            field.name
+            for field in self._meta.concrete_fields
+            if field.is_relation and field.is_cached(self) and getattr(self, field.attname) is not None
+        )
+        super().clean_fields({*(exclude or ()), *read})
+
     def delete(self, *args, **kwargs):
         raise LedgerError(f"{self._meta.label} is never deleted; strike it or change its state.")
 

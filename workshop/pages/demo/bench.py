@@ -5,6 +5,7 @@ import datetime as dt
 from workshop.bows.models.bow import Origin, Stage
 from workshop.bows.services import readings
 from workshop.bows.services.bows import bow_start
+from workshop.bows.services.pieces import parts_for, piece_add
 from workshop.bows.services.stages import stage_step
 from workshop.orders.services.handover import bow_start_for_line
 from workshop.pages.demo.bowdeeds import DEEDS
@@ -26,6 +27,7 @@ def put_bench(world: World) -> None:
 def _begin(world: World, told: dict, day: dt.date) -> None:
     by = world.members[told.get("by", "wren")]
     line = world.order_of_line(told["order"]) if "order" in told else None
+    staves = [world.staves[key] for key in told.get("pieces", ())]
     plan = {
         "kind": told["kind"],
         "make_up": told.get("make_up", "self"),
@@ -39,7 +41,7 @@ def _begin(world: World, told: dict, day: dt.date) -> None:
         "grip_above_m": si("1", "length"),
         "grip_depth_m": si("1", "depth"),
         "note": told.get("note", ""),
-        "staves": [world.staves[key] for key in told.get("pieces", ())],
+        "staves": [] if "layers_mm" in told else staves,
     }
     if told["kind"] == "stiff":
         plan["fade_m"] = si("2", "length")
@@ -55,9 +57,19 @@ def _begin(world: World, told: dict, day: dt.date) -> None:
         wanted = {"wanted_n": "weight", "wanted_draw_m": "draw", "length_m": "length"}
         kinds = {"weight": "force", "draw": "draw", "length": "length"}
         bow = bow_start(by=by, **plan, **{name: si(told[key], kinds[key]) for name, key in wanted.items()})
+    for (stave, part, layer), deep_mm in zip(
+        parts_for(bow.make_up, staves), told.get("layers_mm", ()), strict=False
+    ):
+        depth = {"depth_m": deep_mm / 1000} if deep_mm else {}
+        piece_add(bow=bow, by=by, happened_on=day, stave=stave, part=part, layer=layer, **depth)
     world.bows[told["key"]] = bow
     world.tillered[told["key"]] = Tillered(
-        bow, full_set_m=told["set_mm"] / 1000, follow_m=told["follow_mm"] / 1000, dice=world.dice
+        bow,
+        full_set_m=told["set_mm"] / 1000,
+        follow_m=told["follow_mm"] / 1000,
+        wide_m=told.get("wide_mm", 0) / 1000,
+        deep_m=told.get("deep_mm", 0) / 1000,
+        dice=world.dice,
     )
 
 

@@ -7,6 +7,7 @@ from workshop.bows.models.weighing import Purpose, Strung
 from workshop.bows.services import readings
 from workshop.bows.services.bows import upper_decide
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
+from workshop.calc.imperial import FOOT_M, GRAIN_KG
 from workshop.ledger.dates import show_date
 from workshop.orders.models import Visit
 from workshop.orders.services.handover import bow_deliver, visit_add, visit_end
@@ -17,7 +18,7 @@ from workshop.pages.demo.tillered import LB_N, SANDED, SHOT_IN
 from workshop.pages.demo.world import World, picture, si
 
 LOW_BRACE_M = 0.09
-GRAIN_KG = 6.479891e-5  # NIST SP 811, exact
+BENT_BACK_M = {"reflexed": 0.02, "heat-treated": 0.015}
 LIMBS = {"a": "A", "b": "B", "both": "both", "grip": "grip", "belly": "both", "back": "both"}
 
 
@@ -112,8 +113,7 @@ def _work(world, key, when, deed, limb="both", *more) -> None:
     readings.work_add(deed=deed, limb=LIMBS[limb], note=note, **rest, **when)
     if deed in ("sanded", "finished"):
         world.tillered[key].heavy *= SANDED
-    if deed == "reflexed":
-        world.tillered[key].follow_m -= 0.02
+    world.tillered[key].follow_m -= BENT_BACK_M.get(deed, 0.0)
 
 
 def _shots(world, key, when, shots) -> None:
@@ -152,10 +152,8 @@ def _braced(world, key, when) -> None:
 
 
 def _sizes(world, key, when, *, planned: bool) -> None:
-    """Width and depth at stations out of the middle, deeper for a heavier bow."""
-    bow, stiff = when["bow"], when["bow"].kind == "stiff"
-    half, deep = bow.length_m / 2, 0.017 * (bow.wanted_n / 200) ** (1 / 3) * (1.0 if stiff else 1.35)
-    wide = 0.042 if stiff else 0.032
+    """Width and depth at stations out of the middle, each tapering to the tip."""
+    tillered, half = world.tillered[key], when["bow"].length_m / 2
     for limb in ("A", "B"):
         stations = []
         for inch in range(6, int(half / INCH_M), 6):
@@ -164,8 +162,8 @@ def _sizes(world, key, when, *, planned: bool) -> None:
             stations.append(
                 {
                     "station_m": inch * INCH_M,
-                    "width_m": round(wide * (1 - 0.68 * out**1.6) + slip, 4),
-                    "depth_m": round(deep * (1 - 0.42 * out) + slip / 2, 4),
+                    "width_m": round(tillered.wide_m * (1 - 0.68 * out**1.6) + slip, 4),
+                    "depth_m": round(tillered.deep_m * (1 - 0.42 * out) + slip / 2, 4),
                 }
             )
         readings.dimensions_add(limb=limb, stations=stations, planned=planned, **when)
@@ -233,8 +231,11 @@ DEEDS = {
     "upper": lambda world, key, when, limb: upper_decide(limb=limb, **when),
     "braced": _braced,
     "weight-of-bow": lambda world, key, when, grams: readings.mass_add(mass_kg=int(grams) / 1000, **when),
-    "speed": lambda world, key, when, grains: readings.speed_add(
-        arrow_kg=int(grains) * GRAIN_KG, draw_m=when["bow"].wanted_draw_m, speed_m_s=46.5, **when
+    "speed": lambda world, key, when, grains, feet: readings.speed_add(
+        arrow_kg=int(grains) * GRAIN_KG,
+        draw_m=when["bow"].wanted_draw_m,
+        speed_m_s=int(feet) * FOOT_M,
+        **when,
     ),
     "flaw": _flaw,
     "look": _look,

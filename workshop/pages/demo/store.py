@@ -15,6 +15,9 @@ AIR_READ_EVERY_DAYS = 29
 FIRST_DAY = 750
 # work that opens the wood up: it dries so much quicker afterwards
 QUICKER = {"debarked": 0.8, "roughed": 0.3}
+CLIMATE = ("warm_c", "warmer_c", "damp_pct", "drier_pct")
+GRAVITY_M_S2 = 9.80665
+WINTER = (11, 12, 1, 2)  # when trees are felled, unless there is a story to it
 CREW = ("wren", "tobit", "pim")
 
 
@@ -22,14 +25,15 @@ def put_store(world: World) -> None:
     """Put all that happens in the store into the diary."""
     shop = scenario("shop")
     for key, place in shop["places"].items():
-        climate = {name: place.pop(name) for name in ("warm_c", "warmer_c", "damp_pct", "drier_pct")}
-        world.airs[key] = Air(**climate)
+        world.airs[key] = Air(**{name: place[name] for name in CLIMATE})
         world.diary.put(FIRST_DAY, lambda day, key=key, place=place: _place(world, key, place))
         for ago in range(FIRST_DAY - 1, 0, -AIR_READ_EVERY_DAYS):
             world.diary.put(ago, lambda day, key=key: _read_the_air(world, key, day))
     for key, instrument in shop["instruments"].items():
         world.diary.put(FIRST_DAY, lambda day, key=key, each=instrument: _instrument(world, key, each))
     wood = scenario("wood")
+    for each in wood["own_figure"]:
+        world.diary.put(each["ago"], lambda day, each=each: _own_figure(world, dict(each), day))
     for felling in wood["felling"]:
         _put_felling(world, felling)
     for each in wood["round"]:
@@ -38,13 +42,21 @@ def put_store(world: World) -> None:
 
 
 def _place(world: World, key: str, place: dict) -> None:
-    world.places[key] = services.place_add(by=world.members["wren"], **place)
+    known = {name: value for name, value in place.items() if name not in CLIMATE}
+    world.places[key] = services.place_add(by=world.members["wren"], **known)
 
 
 def _instrument(world: World, key: str, values: dict) -> None:
     from workshop.ledger.models import Instrument
 
     world.instruments[key] = record_add(Instrument(**values), by=world.members["wren"])
+
+
+def _own_figure(world: World, told: dict, day: dt.date) -> None:
+    """A timber's figure as this workshop found it."""
+    timber = Timber.objects.get(code=told.pop("timber"))
+    told.pop("ago")
+    services.timber_value_add(timber=timber, by=world.members["wren"], happened_on=day, **told)
 
 
 def _read_the_air(world: World, key: str, day: dt.date) -> None:
@@ -59,7 +71,11 @@ def _read_the_air(world: World, key: str, day: dt.date) -> None:
 
 
 def _put_felling(world: World, felling: dict) -> None:
-    world.diary.put(felling["ago"], lambda day: _felling(world, felling, day))
+    ago = felling["ago"]
+    if felling.get("winter"):
+        while world.diary.day(ago).month not in WINTER:
+            ago += 1
+    world.diary.put(ago, lambda day: _felling(world, felling, day))
     for nth in range(1, felling["many"] + 1):
         own = felling.get("piece", {}).get(str(nth), "")
         key = f"{felling['key']}/{nth}"
@@ -93,9 +109,11 @@ def _round(world: World, each: dict, day: dt.date) -> None:
     """Along the racks: every piece in the store there is read; the elm is weighed as well."""
     who = world.members[each["by"]]
     weighed = {f["key"] for f in scenario("wood")["felling"] if f.get("weighed")}
-    for key, stave in world.staves.items():
-        stave = world.staves[key] = Stave.objects.select_related("felling__timber", "place").get(pk=stave.pk)
-        place = next((name for name, p in world.places.items() if p.pk == stave.place_id), "")
+    place_of = {place.pk: name for name, place in world.places.items()}
+    as_they_are = Stave.objects.select_related("felling__timber", "place").in_bulk()
+    for key in world.staves:
+        stave = world.staves[key] = as_they_are[world.staves[key].pk]
+        place = place_of.get(stave.place_id, "")
         if stave.state not in IN_STORE or place not in each["places"]:
             continue
         _read(world, key, stave, round(world.airs[place].on(day)[0]), day, who)
@@ -204,6 +222,15 @@ def _oven(world, key, when, wet_g) -> None:
     )  # fmt: skip
 
 
+def _offcut(world, key, when, span_mm, width_mm, depth_mm, load_kg, sinks_mm) -> None:
+    """An offcut on two supports, about as wet as the piece it was cut from."""
+    span, width, depth, sinks = (float(each) / 1000 for each in (span_mm, width_mm, depth_mm, sinks_mm))
+    services.bend_test_add(
+        span_m=span, width_m=width, depth_m=depth, deflection_m=sinks, load_n=float(load_kg) * GRAVITY_M_S2,
+        moisture_pct=round(world.drying[key].until(when["happened_on"]), 1), **when,
+    )  # fmt: skip
+
+
 def _split(world, key, when, many, length, form, depth_in, dries_days) -> None:
     pieces = services.stave_split(
         many=int(many), length_m=si(length, "length"), form=form, bark_on=False, **when
@@ -237,6 +264,7 @@ DEEDS = {
     "flaw": _flaw,
     "flaw-settled": _settled,
     "oven": _oven,
+    "offcut": _offcut,
     "split": _split,
     "photo": _photo,
     "tag": _tag,

@@ -17,6 +17,8 @@ class Tillered:
     bow: Bow
     full_set_m: float
     follow_m: float
+    wide_m: float
+    deep_m: float
     dice: random.Random
     heavy: float = 1.0
     furthest_m: float = 0.0

@@ -25,6 +25,7 @@ UNITS = {
 }  # fmt: skip
 
 
+@cache
 def scenario(name: str) -> dict:
     return tomllib.loads((SCENARIO / f"{name}.toml").read_text())
 

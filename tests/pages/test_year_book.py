@@ -9,7 +9,7 @@ from django.urls import reverse
 from workshop.bows.models import WeighIn
 from workshop.bows.selectors.forecasts import forecasts_kept
 from workshop.bows.selectors.strains import strain_of_arc_pct, strains_reached_pct
-from workshop.bows.services.bows import bow_start
+from workshop.bows.services.bows import bow_change, bow_start
 from workshop.bows.services.readings import dimensions_add, set_add, time_add
 from workshop.bows.services.stages import stage_step
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
@@ -138,6 +138,10 @@ def test_set_stands_by_timber_with_strain_where_depths_were_measured(as_owner, o
         bow=weighed, by=owner, limb="both", stations=[{"station_m": 0.3, "width_m": 0.04, "depth_m": 0.0125}],
         **day,
     )  # fmt: skip
+    assert not strains_reached_pct(
+        [(weighed, 28 * INCH_M)]
+    )  # a stiff handle hides where the limbs' axis lies
+    weighed = bow_change(bow=weighed, by=owner, grip_depth_m=0.045)
     (strain,) = strains_reached_pct([(weighed, 28 * INCH_M)]).values()
     assert strain == pytest.approx(strain_of_arc_pct(weighed, 0.0125, 28 * INCH_M))
     assert f"{strain:.2f} %" in book_of(as_owner)
@@ -146,6 +150,7 @@ def test_set_stands_by_timber_with_strain_where_depths_were_measured(as_owner, o
 def test_strain_of_an_arc_is_half_the_depth_over_the_radius(weighed):
     """The worked example of `arc_limb` (Nagler, "Bow design", part 2): limb 32, grip 4, draw 28, radius 36.239."""
     weighed.length_m, weighed.grip_m, weighed.fade_m = 72 * INCH_M, 4 * INCH_M, 2 * INCH_M
+    weighed.draw_from, weighed.grip_depth_m, weighed.brace_m = "axis", 0.6 * INCH_M, 6 * INCH_M - 0.3 * INCH_M
     found = strain_of_arc_pct(weighed, 0.6 * INCH_M, 28 * INCH_M)
     assert found == pytest.approx(
         100 * 0.6 / (2 * 36.239), rel=0.02

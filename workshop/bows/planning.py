@@ -2,11 +2,11 @@
 
 from django.utils.translation import gettext as _
 
+from workshop.bows.grip import grip_of
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import BowKind
 from workshop.calc.errors import CalcError
 from workshop.calc.layout import (
-    FADE_M,
     GRIP_ABOVE_M,
     GRIP_BELOW_M,
     STEP_INCHES_M,
@@ -27,8 +27,8 @@ def plan_proposed(bow: Bow) -> dict:
     """The plan as it is written; grip and fades as is common where nothing is written of them."""
     plan = {name: getattr(bow, name) for name in PLANNED}
     if bow.grip_m is None and bow.grip_above_m is None and bow.fade_m is None:
-        plan |= {"grip_m": GRIP_ABOVE_M + GRIP_BELOW_M, "grip_above_m": GRIP_ABOVE_M}
-        plan["fade_m"] = FADE_M if bow.kind == BowKind.STIFF else None
+        grip = grip_of(bow)
+        plan |= {"grip_m": grip.whole_m, "grip_above_m": grip.above_m, "fade_m": grip.fade_m or None}
     return plan
 
 
@@ -43,8 +43,8 @@ def plan_words(bow: Bow, units: UnitsInUse) -> str:
     if bow.kind == BowKind.COMPASS:
         length = full_compass_length(bow.wanted_draw_m)
     else:
-        grip_m = bow.grip_m if bow.grip_m is not None else GRIP_ABOVE_M + GRIP_BELOW_M
-        length = stiff_handled_length(bow.wanted_draw_m, grip_m=grip_m, fade_m=bow.fade_m or FADE_M)
+        held = grip_of(bow)
+        length = stiff_handled_length(bow.wanted_draw_m, grip_m=held.whole_m, fade_m=held.fade_m)
     return (
         grip
         + " "
@@ -61,13 +61,15 @@ def stations_proposed(bow: Bow, units: UnitsInUse, *, upper: str = "A") -> dict[
     limbs: dict[str, list[float]] = {"A": [], "B": []}
     if not bow.length_m:
         return limbs
-    grip = GRIP_ABOVE_M + GRIP_BELOW_M if bow.grip_m is None else bow.grip_m
-    above = min(GRIP_ABOVE_M, grip) if bow.grip_above_m is None else bow.grip_above_m
-    fade = (FADE_M if bow.kind == BowKind.STIFF else 0.0) if bow.fade_m is None else bow.fade_m
+    grip = grip_of(bow)
     step = STEP_METRIC_M if units.system == "metric" else STEP_INCHES_M
     try:
         marks = stations(
-            bow.length_m, grip_above_m=above, grip_below_m=grip - above, fade_m=fade, step_m=step
+            bow.length_m,
+            grip_above_m=grip.above_m,
+            grip_below_m=grip.below_m,
+            fade_m=grip.fade_m,
+            step_m=step,
         )
     except CalcError:
         return limbs

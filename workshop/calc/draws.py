@@ -90,3 +90,23 @@ class GripDepth:
             known, TooFew, "grip_depth", measured_from=name, allowed="the grip's depth from back to belly"
         )
         return self.depth_m if name == "back" else self.depth_m - self._axis_m
+
+
+def on_limb_axis_m(
+    draw_m: float, place: str, *, limb_depth_m: float, grip_depth_m: float | None = None
+) -> float:
+    """A draw or a brace height measured from `place` as the statics take it, from the limb's axis [m].
+
+    limb_depth_m [m] of the limb where it begins to bend: its axis lies half of that beneath the back, flush with the
+    grip's; grip_depth_m [m] back to belly, which every place but the back needs.
+    Errors: `TooFew` without it; `OutOfRange`.
+
+    >>> round(on_limb_axis_m(0.711, "back", limb_depth_m=0.016), 3)
+    0.703
+    >>> round(on_limb_axis_m(0.160, "belly", limb_depth_m=0.016, grip_depth_m=0.045), 3)
+    0.197
+    """
+    if place == "back":  # the limb's own depth says enough
+        return draw_m - limb_depth_m / 2
+    grip = GripDepth() if grip_depth_m is None else GripDepth(grip_depth_m, limb_depth_m / 2)
+    return grip.convert(draw_m, given=place, wanted="axis")

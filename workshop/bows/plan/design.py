@@ -11,7 +11,7 @@ from functools import cached_property
 import numpy as np
 
 from workshop.calc.cubic import monotone
-from workshop.calc.draws import GripDepth
+from workshop.calc.draws import on_limb_axis_m
 from workshop.calc.errors import Mismatch, OutOfRange, require
 from workshop.calc.section import Layer, Outline, Section, crowned, d_shape, oval, rectangle, trapezoid
 from workshop.calc.statics import Bow, Limb
@@ -138,12 +138,7 @@ class Plan:
 
     def on_axis_m(self, draw_m: float, place: str) -> float:
         """A draw measured from `place` as the statics take it, from the limb's axis."""
-        half = self.root_depth_m / 2
-        if place == "back":  # the limb's own depth says enough
-            return draw_m - half
-        depth = self._grip_depth_m
-        grip = GripDepth() if depth is None else GripDepth(depth, half)
-        return grip.convert(draw_m, given=place, wanted="axis")
+        return on_limb_axis_m(draw_m, place, limb_depth_m=self.root_depth_m, grip_depth_m=self._grip_depth_m)
 
     @property
     def draw_on_axis_m(self) -> float:

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 
 from django.db.models import Prefetch, prefetch_related_objects
 
+from workshop.bows.grip import grip_of
 from workshop.bows.models import Bow, Dimension, Piece, SetReading, UpperDecision
 from workshop.bows.models.bow import BowKind, Part, Section
 from workshop.bows.models.readings import Limb
 from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
 from workshop.bows.plan.wood import Moisture, wood_of
 from workshop.calc.imperial import INCH_M
-from workshop.calc.layout import FADE_M, GRIP_ABOVE_M, GRIP_BELOW_M
 from workshop.staves.models import BendTest, ShapeReading, Stave, Timber
 from workshop.staves.selectors.tracks import PieceKnown, pieces_known
 
@@ -80,21 +80,13 @@ class Facts:
         limbs = {
             limb: LimbPlan(limb, sizes.get(limb, only), self.woods[limb], self.follow[limb]) for limb in LIMBS
         }
-        above, grip, fade = grip_of(bow)
+        grip = grip_of(bow)
         return Plan(
             upper=limbs[self.upper], lower=limbs[self.lower], length_m=bow.length_m,
             draw_m=draw_m or bow.wanted_draw_m, draw_from=bow.draw_from, brace_m=bow.brace_m or USUAL_BRACE_M,
-            grip_above_m=above, grip_m=grip, fade_m=fade, stiff=bow.kind != BowKind.COMPASS,
+            grip_above_m=grip.above_m, grip_m=grip.whole_m, fade_m=grip.fade_m, stiff=bow.kind != BowKind.COMPASS,
             section=section_of(bow), grip_depth_m=bow.grip_depth_m,
         )  # fmt: skip
-
-
-def grip_of(bow: Bow) -> tuple[float, float, float]:
-    """Grip above the middle, whole grip, each fade: as planned, else by common practice."""
-    grip = GRIP_ABOVE_M + GRIP_BELOW_M if bow.grip_m is None else bow.grip_m
-    above = min(GRIP_ABOVE_M, grip) if bow.grip_above_m is None else bow.grip_above_m
-    usual = 0.0 if bow.kind == BowKind.COMPASS else FADE_M
-    return above, grip, usual if bow.fade_m is None else bow.fade_m
 
 
 def section_of(bow: Bow) -> str:

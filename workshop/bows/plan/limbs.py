@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workshop.bows.grip import stiff_half_m
 from workshop.bows.models.bow import BowKind
-from workshop.bows.plan.facts import Facts, grip_of
+from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.record import plan_at
 from workshop.bows.plan.solving import Strained, most_strained, refuse_unsolved
 from workshop.bows.weighing.forecasts import full_draw_m
@@ -61,8 +62,7 @@ def measured_limbs(facts: Facts, start: Pass, draws: Sequence[float]) -> Limbs:
 def usual_limbs(facts: Facts, start: Pass, draws: Sequence[float]) -> Limbs:
     """Not measured: as deep and as strained as is usual for their length, the back flush with the grip's."""
     bow, compass = facts.bow, facts.bow.kind == BowKind.COMPASS
-    _above, grip, fade = grip_of(bow)
-    stiff = 0.0 if compass else grip + 2 * fade
+    stiff = 2 * stiff_half_m(bow)
     bends = (bow.length_m - stiff) / 2
     depth, brace, full = usual_depth(bends), start.braced_draw_m, max(full_draw_m(start), *draws)
     before_belly = brace - start.weigh_in.brace_m  # what this place adds to a draw from the belly of the grip

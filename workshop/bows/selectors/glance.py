@@ -127,9 +127,13 @@ def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str)
 
 
 def drawn_of(weighings: Weighings) -> list[Drawn]:
-    """How far the bow was drawn, and when; on the long string the draw is another one."""
+    """How far the bow was drawn, measured as its draws are, and when; on the long string the draw is another one."""
     return [
-        Drawn(each.weigh_in.happened_on, point.entered_at, point.draw_m)
+        Drawn(
+            each.weigh_in.happened_on,
+            point.entered_at,
+            point.draw_m + each.shift_to(weighings.bow.draw_from).metres,
+        )
         for each in weighings.passes
         if not each.weigh_in.is_struck and not each.is_long
         for point in each.points

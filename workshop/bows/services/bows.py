@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from workshop.bows.grip import grip_of
 from workshop.bows.models import Bow, StageMove, UpperDecision
 from workshop.bows.models.bow import FINISHED, Origin, Stage
 from workshop.bows.services.pieces import parts_for, piece_add, pieces_use_up
@@ -102,9 +103,9 @@ def _check_plan(bow: Bow) -> None:
         raise ValidationError({"grip_above_m": _("More of the grip above the middle than the grip is long.")})
     if not bow.length_m or grip is None:
         return
-    above = grip / 2 if above is None else above
+    held = grip_of(bow)
     try:
-        stations(bow.length_m, grip_above_m=above, grip_below_m=grip - above, fade_m=bow.fade_m or 0.0)
+        stations(bow.length_m, grip_above_m=held.above_m, grip_below_m=held.below_m, fade_m=held.fade_m)
     except CalcError as error:
         raise ValidationError(
             {"grip_m": _("Grip and fades leave no limb on a bow of this length.")}

@@ -5,6 +5,7 @@ from itertools import groupby
 
 from django.utils.translation import gettext as _
 
+from workshop.bows.grip import grip_of
 from workshop.bows.models import BowFlaw, Dimension
 from workshop.bows.models.readings import BowFace, Limb
 from workshop.bows.selectors.glance import Glance, standing
@@ -142,12 +143,11 @@ def _limb(known: Sequence[Dimension], limb: str, upper: str, units: UnitsInUse) 
 
 def _grip(sheet: BowSheet, units: UnitsInUse) -> tuple[float, float] | None:
     """The ends of the grip; above the middle is toward the upper limb, toward A while that is not decided."""
-    bow = sheet.bow
-    if bow.grip_m is None or bow.grip_above_m is None:
+    grip = grip_of(sheet.bow)
+    if not grip.written:
         return None
-    above, below = bow.grip_above_m, bow.grip_above_m - bow.grip_m
     side = -1 if sheet.glance.upper == "B" else 1
-    return units.number(side * above, "place"), units.number(side * below, "place")
+    return units.number(side * grip.above_m, "place"), units.number(-side * grip.below_m, "place")
 
 
 def _along(flaw: BowFlaw, units: UnitsInUse) -> float:

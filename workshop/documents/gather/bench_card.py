@@ -4,6 +4,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from workshop.bows.checklists import CHECKS
+from workshop.bows.grip import grip_of
 from workshop.bows.models import Bow, Dimension, Piece
 from workshop.bows.models.bow import ON_BENCH, BowKind
 from workshop.bows.models.readings import Limb
@@ -89,9 +90,8 @@ def _piece(piece: Piece, desk: Desk) -> str:
 
 def _grip_ends_m(bow: Bow) -> tuple[float, float]:
     """The grip from the middle mark up and down, as far as the plan says."""
-    if not bow.grip_m or bow.grip_above_m is None:
-        return 0.0, 0.0
-    return bow.grip_above_m, max(0.0, bow.grip_m - bow.grip_above_m)
+    grip = grip_of(bow)
+    return (grip.above_m, grip.below_m) if grip.written else (0.0, 0.0)
 
 
 def _grip_marks(bow: Bow, desk: Desk) -> str:

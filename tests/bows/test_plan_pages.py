@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+import uuid
 
 import pytest
 from django.db import connection
@@ -67,6 +68,33 @@ def test_a_first_plan_draws_the_weight_that_was_wanted(as_owner, planned, shop):
     assert page.status_code == 200
     assert "where is this from?" in page.content.decode()
     assert {each.limb for each in Dimension.objects.filter(bow=planned, planned=True)} == {"A", "B"}
+
+
+def balance(page):
+    (figure,) = [each for each in page.context["page"].figures if each.name.startswith("The limbs against")]
+    return figure.value, figure.more.replace("\xa0", " "), dict(figure.source.inputs)
+
+
+def test_the_limbs_are_told_against_each_other_and_what_the_bow_does_in_the_hand(as_owner, owner, planned):
+    """Limbs alike on a grip that stands even: nothing turns. With limb A a tenth deeper it does."""
+    record_change(planned, by=owner, grip_m=4 * INCH_M, grip_above_m=2 * INCH_M)
+    stations = [(4, 1.75, 0.56), (12, 1.5, 0.55), (24, 1.0, 0.53), (34, 0.5, 0.5)]
+
+    def told(deeper):
+        typed = {"entry_key": str(uuid.uuid4())}
+        for limb, times in (("A", deeper), ("B", 1.0)):
+            for n, (at, width, depth) in enumerate(stations):
+                names = [f"{limb}_{name}_{n}" for name in ("station", "width", "depth")]
+                typed |= dict(zip(names, (str(at), str(width), f"{times * depth:.4f}"), strict=True))
+        assert as_owner.post(reverse("bow-plan-stations", args=[planned.pk]), typed).status_code == 302
+        return balance(sheet(as_owner, planned))
+
+    even, still, inputs = told(1.0)
+    assert even == "even at brace" and "turned 0.0°" in still
+    assert "Hand above the middle mark" in inputs
+    value, more, _inputs = told(1.1)
+    assert value.startswith("limb B stands"), "the weaker limb bends further off the string"
+    assert "turned 0.0°" not in more
 
 
 @pytest.mark.parametrize("how", ["depth", "width"])

@@ -15,6 +15,7 @@ from workshop.ledger.models.shop import DrawFrom
 from workshop.staves.models import Timber
 
 SPARE = 2  # empty rows beneath those that are written
+FIRST_ROWS = 6  # of a limb nothing is planned of yet
 MOST_ROWS = 40
 MOST_OTHERS = 4
 PAST_TIP_M = 0.05  # wood left beyond the nock
@@ -33,9 +34,8 @@ class StationsForm(LedgerForm):
 
     entry_key = forms.UUIDField(widget=forms.HiddenInput)
     alike = forms.BooleanField(
-        label=_("Limb B is like limb A"),
+        label=_("Limb B is like limb A, and has no sizes of its own"),
         required=False,
-        help_text=_("then what stands under limb B does not count"),
     )
 
     COLUMNS = (
@@ -52,7 +52,9 @@ class StationsForm(LedgerForm):
         self.counts, self.shown = {}, {}
         for limb in LIMBS:
             written = (sizes or {}).get(limb, [])
-            self.counts[limb] = self._sent(limb) if self.is_bound else min(len(written) + SPARE, MOST_ROWS)
+            self.counts[limb] = (
+                self._sent(limb) if self.is_bound else min(max(len(written) + SPARE, FIRST_ROWS), MOST_ROWS)
+            )
             for row in range(self.counts[limb]):
                 values = written[row] if row < len(written) else (None, None, None)
                 for column, value in zip(self.COLUMNS, values, strict=True):

@@ -17,6 +17,7 @@ from workshop.bows.plan.settled import Settling, elastic_of, settling
 from workshop.bows.plan.solving import Answer, solve_each
 from workshop.bows.plan.sources import (
     Figure,
+    balance_figure,
     energy_source,
     mass_source,
     strain_source,
@@ -180,7 +181,7 @@ def _figures(
         figures.append(
             Figure(name, f"{show(cast.low_m_s, 'speed')} – {show(cast.high_m_s, 'speed')}", source, more)
         )
-    figures.append(wood_figure(facts, units))
+    figures += [balance_figure(facts, answer, units), wood_figure(facts, units)]
     return figures
 
 
@@ -202,4 +203,4 @@ def _other(
     place = place_words(each.strained, units)
     if place != place_words(base.strained, units):
         words += ", " + _("most at %(place)s") % {"place": place}
-    return Other(heading, units.show(weights[0], "force"), f"{words}; {percent(each.strained.pct)}.")
+    return Other(heading, units.show(weights[0], "force"), f"{words}.")

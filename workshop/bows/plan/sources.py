@@ -1,15 +1,18 @@
 """Where each figure of the plan is from: the formula in words, what went into it, who says so."""
 
+import math
+
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.solving import Answer
-from workshop.bows.plan.words import follow_words, moisture_words, percent, woods_words
+from workshop.bows.plan.words import follow_words, limb_words, moisture_words, percent, woods_words
 from workshop.ledger.figures import Figure, Source
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.words import known_words
 
+EVEN_M = 0.0005  # nobody reads a tiller finer
 OWN = gettext_lazy(
     "our own computation, checked against published solutions of the elastic line and an independent solver"
 )
@@ -88,6 +91,45 @@ def energy_source(answer: Answer, units: UnitsInUse) -> Source:
         ((_("Weight at full draw"), units.show(answer.force_n, "force")),),
         OWN,
     )
+
+
+def balance_figure(facts: Facts, answer: Answer, units: UnitsInUse) -> Figure:
+    """How the limbs stand to each other: off the string at brace, and what the bow does in the hand when drawn."""
+    plan, drawn, upper = answer.plan, answer.drawn, facts.upper if facts.upper_decided else ""
+    half_way = max(plan.start_m(limb) for limb in plan.limbs) + plan.bends_m / 2
+    off = drawn.brace.tiller_m(half_way)
+    more, less = (plan.upper, plan.lower) if off[0] >= off[1] else (plan.lower, plan.upper)
+    differs = abs(off[0] - off[1])
+    at_brace = (
+        _("even at brace")
+        if differs < EVEN_M
+        else _("%(more)s stands %(by)s further off the string than %(less)s at brace")
+        % {
+            "more": limb_words(more.name, upper),
+            "by": units.show(differs, "offset"),
+            "less": limb_words(less.name, upper),
+        }
+    )
+    turned, gone = float(drawn.turn_rad[-1]), float(drawn.nock_travel_m[-1])
+    in_hand = _("drawn, it has turned %(angle)s° in the hand, the end of %(limb)s toward the archer") % {
+        "angle": f"{abs(math.degrees(turned)):.1f}",
+        "limb": limb_words((plan.upper if turned >= 0 else plan.lower).name, upper),
+    }
+    nock = (
+        _("the arrow’s nock has gone %(by)s up") if gone >= 0 else _("the arrow’s nock has gone %(by)s down")
+    ) % {"by": units.show(abs(gone), "offset")}
+    rows = (
+        (_("Read off the string at"), units.show(half_way, "place")),
+        *((_("Off at %(limb)s") % {"limb": limb_words(limb.name, upper)}, units.show(m, "offset"))
+          for limb, m in zip(plan.limbs, off, strict=True)),
+        (_("Hand above the middle mark"), units.show(plan.bow.hand_above_middle_m, "offset")),
+        (_("Arrow’s nock"), _("straight across from the middle of the grip")),
+    )  # fmt: skip
+    words = _(
+        "Both limbs hang on one string. The bow turns in the hand until the line of the pull runs through the hand and "
+        "the arrow’s nock; a stiffer or shorter limb turns it its own way, and so does a hand off the middle."
+    )
+    return Figure(_("The limbs against each other"), at_brace, Source(words, rows, OWN), f"{in_hand}; {nock}")
 
 
 def mass_source(facts: Facts, answer: Answer, units: UnitsInUse) -> Source:

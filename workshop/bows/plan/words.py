@@ -112,11 +112,12 @@ def difference_words(
         return (more if now > was else less) % shown if shown != units.show(0.0, kind) else ""
 
     change = answer.strained.pct - base.strained.pct
-    strain = _("strained %s more") if change > 0 else _("strained %s less")
+    strain = _("strained %(pct)s, %(by)s more") if change > 0 else _("strained %(pct)s, %(by)s less")
+    shown = {"pct": percent(answer.strained.pct), "by": percent(abs(change))}
     masses = answer.plan.mass_kg, base.plan.mass_kg
     parts = [
         of(*weights, "force", _("%s heavier"), _("%s lighter to draw")),
-        strain % percent(abs(change)) if abs(change) >= 0.005 else _("strained the same"),
+        strain % shown if abs(change) >= 0.005 else _("strained the same"),
         of(*masses, "mass", _("%s more wood"), _("%s less wood")) if None not in masses else "",
         of(*speeds, "speed", _("%s faster"), _("%s slower")) if speeds else "",
     ]

@@ -2,7 +2,9 @@
 
 import datetime as dt
 import os
+import statistics
 import tempfile
+import time
 import uuid
 
 from tests.bench.registry import bench, best_ms
@@ -12,6 +14,7 @@ TODAY = dt.date(2026, 4, 1)
 ROUNDS = 15
 # stations, widths and depths of an invented ash flatbow, in inches
 LIMB = ((3, 1.75, 0.53), (8, 1.6, 0.53), (14, 1.4, 0.52), (20, 1.1, 0.51), (26, 0.8, 0.5), (34, 0.45, 0.48))
+BOWS = 2000
 OTHERS = "others=wider&others=shorter&others=piked&others=reflex&wider=10&shorter=2&piked=1&reflex=1"
 
 
@@ -35,6 +38,91 @@ def pages():
         ):
             taken = best_ms(lambda address=address: _got(client, address), ROUNDS)
             yield f"{name:26} {taken:6.1f} ms, {taken / bare:5.1f} times that   (hold, where it solves: 150 ms)"
+
+
+@bench("bows in a full ledger")
+def full_ledger():
+    """The bow's page, its plan and its weigh-in with 2000 bows in the ledger, each measured, weighed and foretold."""
+    with tempfile.TemporaryDirectory() as folder:
+        os.environ |= {
+            "LEDGER_DATA": folder,
+            "DJANGO_SETTINGS_MODULE": "workshop.settings",
+            "DATABASE_URL": "",
+        }
+        client, bow = _shop_with_bows()
+        weigh_in = _only_weigh_in(bow)
+        addresses = (
+            ("the bench", "/bench/"),
+            ("a bow and its next pull", f"/bench/{bow.pk}"),
+            ("the plan, solved", f"/bench/{bow.pk}/plan-sheet"),
+            ("a weigh-in and its next pull", f"/bench/weigh-in/{weigh_in}"),
+            ("before one figure is weighed", f"/bench/{bow.pk}/weigh"),
+        )
+        few = {name: _measured(client, address) for name, address in addresses}
+        _copied(bow, BOWS)
+        for name, address in addresses:
+            (before, asked_before), (taken, asked) = few[name], _measured(client, address)
+            yield (
+                f"{name:29} {taken:6.1f} ms, {asked:3} queries; with 21 bows {before:6.1f} ms, {asked_before:3}"
+                "   (hold: 150 ms, 100 where nothing is solved)"
+            )
+
+
+def _only_weigh_in(bow) -> int:
+    from workshop.bows.models import WeighIn
+
+    return WeighIn.objects.get(bow=bow).pk
+
+
+def _measured(client, address: str) -> tuple[float, int]:
+    """Median server time [ms] of many, and how often the database is asked."""
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    _got(client, address)
+    taken = []
+    for _ in range(ROUNDS):
+        begun = time.perf_counter()
+        _got(client, address)
+        taken.append(1000 * (time.perf_counter() - begun))
+    with CaptureQueriesContext(connection) as asked:
+        _got(client, address)
+    return statistics.median(taken), len(asked)
+
+
+def _copied(bow, count: int) -> None:
+    """So many finished bows like this one, with all that hangs on them: what the ledger itself does not do."""
+    from django.db.models.query import QuerySet
+    from django.utils import timezone
+
+    from workshop.bows.models import Bow, Dimension, Expectation, SetReading, WeighIn, WeighPoint
+
+    def poured(model, rows) -> list:
+        return QuerySet(model).bulk_create(rows, batch_size=400)
+
+    def like(entry, **changed):
+        fields = [field.attname for field in entry._meta.concrete_fields if not field.primary_key]
+        values = {name: getattr(entry, name) for name in fields}
+        if "entry_key" in values:
+            values["entry_key"] = uuid.uuid4()
+        return type(entry)(**values | changed)
+
+    bows = poured(Bow, [like(bow, number=f"24-{n:04}", stage="delivered") for n in range(count)])
+    for model in (Dimension, SetReading):
+        rows = list(model.objects.filter(bow=bow))
+        poured(model, (like(row, bow_id=each.pk) for each in bows for row in rows))
+    head, point = WeighIn.objects.get(bow=bow), WeighPoint.objects.get(weigh_in__bow=bow)
+    heads = poured(WeighIn, [like(head, bow_id=each.pk) for each in bows])
+    points = poured(WeighPoint, [like(point, weigh_in_id=each.pk) for each in heads])
+    made, now = list(Expectation.objects.filter(bow=bow)), timezone.now()
+    poured(
+        Expectation,
+        (
+            like(each, bow_id=one.pk, outcome=0.98 * each.value, outcome_at=now, outcome_point_id=at.pk)
+            for one, at in zip(bows, points, strict=True)
+            for each in made
+        ),
+    )
 
 
 def _got(client, address: str) -> None:

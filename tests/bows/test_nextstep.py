@@ -35,6 +35,10 @@ TILLERING = StepFacts(
         (replace(TILLERING, draw_m=28 * INCH, force_n=46 * LB), "shoot_in"),
         (replace(TILLERING, draw_m=28 * INCH, force_n=46 * LB, upper_known=False), "upper"),
         (replace(TILLERING, draw_m=28 * INCH, force_n=41 * LB), "light"),
+        (replace(TILLERING, draw_m=28 * INCH, force_n=44 * LB), "light"),  # finishing takes 3 lb more
+        (replace(TILLERING, lost=(4 * LB, 24 * INCH)), "dying"),
+        (replace(TILLERING, found="chrysal, limb B"), "flaw_found"),
+        (replace(TILLERING, overdrawn_m=30 * INCH), "overdrawn"),
         (StepFacts(stage="shooting-in", shots=40, shots_wanted=150), "shoot"),
         (StepFacts(stage="shooting-in", shots=150, shots_wanted=150, set_read=False), "read_set"),
         (StepFacts(stage="shooting-in", shots=150, shots_wanted=150), "finish"),
@@ -46,6 +50,7 @@ TILLERING = StepFacts(
         (StepFacts(stage="stock", ordered=True), "find_archer"),
         (StepFacts(stage="delivered"), "with_owner"),
         (StepFacts(stage="delivered", visiting=True), "look_over"),
+        (StepFacts(stage="delivered", visiting=True, looked_over=True), "mend"),
         (StepFacts(stage="broken"), "ended"),
         (StepFacts(stage="broken", wood_at_bench=True), "see_to_wood"),
     ],

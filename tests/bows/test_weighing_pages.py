@@ -36,7 +36,11 @@ def sent(page, **typed):
 
 def begin(client, bow, **typed):
     at = reverse("weigh-in-add", args=[bow.pk])
-    return client.post(at, sent(client.get(at), **typed), follow=True)
+    form = sent(client.get(at))
+    form["strung"] = (
+        "full" if form["strung"] == "long" else form["strung"]
+    )  # these bows are past the long string
+    return client.post(at, {**form, **typed}, follow=True)
 
 
 def pull(client, weigh_in, **typed):

@@ -258,9 +258,9 @@ def test_reading_a_bow_takes_the_same_queries_however_much_was_weighed(
     for count in (1, 12):
         for _ in range(count):
             weigh(bow, *SERIES, purpose="final")
-        with django_assert_num_queries(3):
+        with django_assert_num_queries(4):
             assert rating_of(bow).ok
-        with django_assert_num_queries(3):
+        with django_assert_num_queries(4):
             assert weight_now(bow)
 
 

@@ -202,5 +202,5 @@ def test_today_asks_the_database_as_often_for_many_rows_as_for_few(
     as_owner, owner, ash, today, many, django_assert_num_queries
 ):
     _fill(owner, ash, today, many)
-    with django_assert_num_queries(40):
+    with django_assert_num_queries(42):
         page_of(as_owner)

@@ -13,8 +13,11 @@ from django.utils.translation import ngettext
 
 from workshop.bows.models.bow import ON_BENCH, Stage
 from workshop.bows.models.weighing import Strung
+from workshop.calc.imperial import POUND_N
 from workshop.ledger.dates import show_date
 from workshop.ledger.units import UnitsInUse
+
+SCALE_STEP_N = 0.5 * POUND_N  # what a bow scale is read to; less is not light. Common practice
 
 
 @dataclass(frozen=True)
@@ -30,11 +33,17 @@ class StepFacts:
     stage: str
     ordered: bool = False
     visiting: bool = False
+    looked_over: bool = False  # what was found at the visit is written down
     wood_known: bool = True
     wood_at_bench: bool = False
     planned: bool = True  # length, weight and draw
     rests: tuple[Rest, ...] = ()
+    lost: tuple[float, float] | None = (
+        None  # dying wood not passed over yet: the weight lost, and at what draw
+    )
+    overdrawn_m: float | None = None  # drawn past the ordered draw, and not passed over yet
     grown: str = ""  # a watched flaw that has grown since
+    found: str = ""  # a flaw that weakens a limb, found since the last weigh-in and not looked at again
     upper_known: bool = True
     zero_due: bool = False
     set_read: bool = True
@@ -44,7 +53,7 @@ class StepFacts:
     wanted_n: float | None = None
     wanted_draw_m: float | None = None  # as the last weigh-in measures
     tolerance_n: float | None = None
-    limit_n: float | None = None  # of pull
+    limit_n: float | None = None  # of pull: as ordered, and what shooting in and finishing will take
     next_draw_m: float | None = None
     draw_unknown: bool = False  # ordered, but cannot be carried to where the last weigh-in measures
     work_since: bool = False
@@ -76,12 +85,8 @@ def _steps(facts: StepFacts) -> Iterator[Step]:
     if facts.stage in (Stage.BROKEN, Stage.GIVEN_UP):
         yield Step("see_to_wood" if facts.wood_at_bench else "ended")
     if facts.visiting:
-        yield Step("look_over")
-    if facts.grown:
-        yield Step("flaw_grown", {"flaw": facts.grown})
-    if facts.stage in ON_BENCH:
-        for rest in sorted(facts.rests, key=lambda rest: rest.until, reverse=True):
-            yield Step("rest", {"work": rest.work, "until": rest.until})
+        yield Step("mend" if facts.looked_over else "look_over")
+    yield from halts(facts)
     steps = {
         Stage.LAID_OUT: _laid_out,
         Stage.ROUGHING: _roughing,
@@ -93,6 +98,27 @@ def _steps(facts: StepFacts) -> Iterator[Step]:
         Stage.DELIVERED: _delivered,
     }
     yield from steps[facts.stage](facts)
+
+
+def halts(facts: StepFacts) -> Iterator[Step]:
+    """What stands before any further pull, the gravest first. Said on the bow, the bench, Today and the weigh-in.
+
+    >>> [step.code for step in halts(StepFacts(stage="tillering", grown="chrysal, limb B", lost=(18.0, 0.66)))]
+    ['dying', 'flaw_grown']
+    """
+    if facts.stage in (Stage.BROKEN, Stage.GIVEN_UP):
+        return
+    if facts.lost:
+        yield Step("dying", {"loss": (facts.lost[0], "force"), "draw": (facts.lost[1], "draw")})
+    if facts.grown:
+        yield Step("flaw_grown", {"flaw": facts.grown})
+    if facts.found:
+        yield Step("flaw_found", {"flaw": facts.found})
+    if facts.overdrawn_m is not None:
+        yield Step("overdrawn", {"draw": (facts.overdrawn_m, "draw")})
+    if facts.stage in ON_BENCH:
+        for rest in sorted(facts.rests, key=lambda rest: rest.until, reverse=True):
+            yield Step("rest", {"work": rest.work, "until": rest.until})
 
 
 def _laid_out(facts: StepFacts) -> Iterator[Step]:
@@ -135,8 +161,9 @@ def _tillering(facts: StepFacts) -> Iterator[Step]:
         yield Step("full_brace")
     if not facts.upper_known:
         yield Step("upper")
-    if _light_by(facts):
-        yield Step("light", {"by": (_light_by(facts), "force")})
+    if by := _light_by(facts):
+        to_come = facts.limit_n - facts.wanted_n if facts.limit_n else 0.0
+        yield Step("light", {"by": (by, "force"), "takes": (to_come, "force")})
     yield Step("shoot_in")
 
 
@@ -150,10 +177,13 @@ def _half_way(facts: StepFacts) -> bool:
 
 
 def _light_by(facts: StepFacts) -> float:
-    """How far below what is allowed the weight has come; 0 where it has not, or nothing was asked."""
+    """How far below what is allowed the bow will come out, once shooting in and finishing took their share; 0 where
+    it will not, or nothing was asked."""
     if facts.wanted_n is None or facts.force_n is None:
         return 0.0
-    return max(0.0, facts.wanted_n - (facts.tolerance_n or 0.0) - facts.force_n)
+    to_come = facts.limit_n - facts.wanted_n if facts.limit_n is not None else 0.0
+    by = facts.wanted_n - (facts.tolerance_n or 0.0) - (facts.force_n - to_come)
+    return by if by > SCALE_STEP_N else 0.0
 
 
 def _shooting_in(facts: StepFacts) -> Iterator[Step]:
@@ -209,6 +239,10 @@ def _sentences(known: bool) -> dict[str, str]:
         "see_to_wood": _("See to its wood: a sound limb may be used again."),
         "ended": _("Nothing more."),
         "look_over": _("It came back: look it over and write down what you find."),
+        "mend": _("It came back: do what it wants, weigh it again if a limb was touched, and let it go."),
+        "dying": _("Do not draw it further: it lost %(loss)s at %(draw)s with no wood off. Look for where."),
+        "flaw_found": _("A flaw was found (%(flaw)s): look at it and decide before it is drawn again."),
+        "overdrawn": _("It was drawn to %(draw)s, past its ordered draw: look it over, and read the set."),
         "flaw_grown": _("A watched flaw has grown (%(flaw)s): decide before it is drawn again."),
         "rest": _("Let it rest until %(until)s (%(work)s)."),
         "name_wood": _("Name the wood it is made of."),
@@ -231,7 +265,10 @@ def _sentences(known: bool) -> dict[str, str]:
             "be said before."
         ),
         "upper": _("Decide which limb is the upper."),
-        "light": _("It is %(by)s lighter than is allowed: pike it, agree on less, or keep it for stock."),
+        "light": _(
+            "Finishing will take about %(takes)s: it comes out %(by)s lighter than is allowed. Pike it, agree on less, "
+            "or keep it for stock."
+        ),
         "shoot_in": _("At its draw and weight: shoot it in."),
         "read_set": _("Read the set, at once and rested."),
         "finish": _("Finish it."),

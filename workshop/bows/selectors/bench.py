@@ -31,7 +31,8 @@ def bench(wanted: BenchFilter) -> QuerySet[Bow]:
     rank = Case(
         *(When(stage=stage, then=Value(n)) for n, stage in enumerate(Stage)), output_field=IntegerField()
     )
-    bows = Bow.objects.filter(stage__in=_GROUPS.get(wanted.stage, (wanted.stage,)))
+    stages = Q(stage__in=_GROUPS.get(wanted.stage, (wanted.stage,)))
+    bows = Bow.objects.filter(stages if wanted.stage else stages | Q(pk__in=_in_for_a_visit()))
     if wanted.kind:
         bows = bows.filter(kind=wanted.kind)
     if wanted.text:
@@ -48,6 +49,12 @@ def bench(wanted: BenchFilter) -> QuerySet[Bow]:
             | Q(pk__in=pieces.values("bow"))
         )
     return bows.order_by(rank, "-pk")
+
+
+def _in_for_a_visit() -> QuerySet:
+    """Bows that came back and have not left again."""
+    here = Bow.objects.filter(visits__isnull=False, visits__ended_at=None, visits__struck_at=None)
+    return here.values("pk")
 
 
 def bench_rows(bows: Sequence[Bow], *, shop, today: dt.date, system: str = "imperial") -> list[Glance]:

@@ -10,11 +10,13 @@ from django.utils.translation import gettext as _
 from workshop.bows.checklists import CHECKS
 from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading
 from workshop.bows.models.bow import SOLID, Part
-from workshop.bows.nextstep import Rest, Step, StepFacts, next_step
+from workshop.bows.nextstep import Rest, Step, StepFacts, halts, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m, no_end
-from workshop.bows.weighing.passes import Weighings
+from workshop.bows.weighing.passes import Pass, Weighings
 from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weighings_of_bows, weight_now
+from workshop.calc.drawcurve import SAME_DRAW_M
+from workshop.staves.models.readings import FlawKind
 from workshop.staves.models.staves import StaveState
 
 # rows that hang on a bow and are read by name, since rooms further on may not be imported here
@@ -110,13 +112,8 @@ def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str)
         "set_now": set_now(points),
         "zero_due": zero_is_due(readings, works),
         "limit_n": limit,
-        "rests": (
-            *(Rest(str(work.get_deed_display()), work.rest_until) for work in weighings.resting_on(today)),
-            *(Rest(_("glue"), each.cured_on) for each in pieces if each.cured_on and each.cured_on > today),
-        ),
-        "watched": [
-            flaw for flaw in standing(bow.bowflaws.all()) if flaw.watched and flaw.settled_at is None
-        ],
+        "rests": rests_of(weighings, pieces, today),
+        "watched": watched_of(bow),
         "shots": sum(each.shots for each in standing(bow.shotsfireds.all())),
         "upper": uppers[-1].limb if uppers else "",
         "lines": [each.line for each in standing(bow.started_for.all())],
@@ -145,15 +142,17 @@ def _facts(known: dict, *, shop, system: str) -> StepFacts:
     last = weighings.last
     if last is not None and weight is not None and last.is_long:
         last = weighings.of(weight.weigh_in)  # braced once, it is judged by that
+    visits = [visit for visit in standing(bow.visits.all()) if visit.ended_at is None]
     return StepFacts(
         stage=bow.stage,
         ordered=bool(known["lines"]),
-        visiting=any(visit.ended_at is None for visit in standing(bow.visits.all())),
+        visiting=bool(visits),
+        looked_over=bool(visits) and all(visit.finding.strip() for visit in visits),
         wood_known=bool(known["pieces"] or bow.timber_words),
         wood_at_bench=any(piece.stave and piece.stave.state == StaveState.BENCH for piece in known["pieces"]),
         planned=None not in (bow.length_m, bow.wanted_n, bow.wanted_draw_m),
         rests=known["rests"],
-        grown=next((str(flaw) for flaw in known["watched"] if has_grown(flaw)), ""),
+        **warned_of(weighings, known["watched"]),
         upper_known=bool(known["upper"]),
         zero_due=known["zero_due"],
         set_read=bool(known["sets"]) and not known["zero_due"],
@@ -173,6 +172,60 @@ def _facts(known: dict, *, shop, system: str) -> StepFacts:
         shots_wanted=shop.shots_wanted,
         rated=known["rating"].ok,
     )
+
+
+def rests_of(weighings: Weighings, pieces: Iterable[Piece], today: dt.date) -> tuple[Rest, ...]:
+    """What the bow rests from: work on it, or glue that cures."""
+    works = (Rest(str(work.get_deed_display()), work.rest_until) for work in weighings.resting_on(today))
+    glued = (Rest(_("glue"), each.cured_on) for each in pieces if each.cured_on and each.cured_on > today)
+    return (*works, *glued)
+
+
+def watched_of(bow: Bow) -> list[BowFlaw]:
+    return [flaw for flaw in standing(bow.bowflaws.all()) if flaw.watched and flaw.settled_at is None]
+
+
+def halts_of(bow: Bow, weighings: Weighings, today: dt.date) -> list[Step]:
+    """What stands before any further pull of one bow. Three queries."""
+    flaws, looks = signed(BowFlaw), signed(FlawLook)
+    prefetch_related_objects([bow], Prefetch("bowflaws", flaws), Prefetch("bowflaws__looks", looks), "pieces")
+    rests = rests_of(weighings, standing(bow.pieces.all()), today)
+    return list(halts(StepFacts(stage=bow.stage, rests=rests, **warned_of(weighings, watched_of(bow)))))
+
+
+# what may let a limb go; a knot or a pin is known since the lay-out
+_WEAKENS = (FlawKind.CHRYSAL, FlawKind.CRACK, FlawKind.SPLINTER, FlawKind.GLUE)
+
+
+def warned_of(weighings: Weighings, watched: Sequence[BowFlaw]) -> dict:
+    """What speaks against a further pull, as `StepFacts` holds it; what was passed over no longer does."""
+    last = weighings.last
+    lost = weighings.lighter(last) if last and not weighings.work_since(last.weigh_in) else None
+    open_words = {"dying", "past_draw"} - {
+        code for pk, code in weighings.noted if last and pk == last.weigh_in.pk
+    }
+    beyond = (
+        last
+        and not last.is_long
+        and last.wanted_draw_m is not None
+        and last.furthest.draw_m - last.wanted_draw_m
+    )
+    return {
+        "lost": (lost[0].loss_n, lost[0].draw_m)
+        if lost and lost[0].dying and "dying" in open_words
+        else None,
+        "overdrawn_m": last.furthest.draw_m
+        if beyond and beyond > SAME_DRAW_M and "past_draw" in open_words
+        else None,
+        "grown": next((str(flaw) for flaw in watched if has_grown(flaw)), ""),
+        "found": next((str(flaw) for flaw in watched if _is_new(flaw, last)), ""),
+    }
+
+
+def _is_new(flaw: BowFlaw, last: Pass | None) -> bool:
+    """Found since the bow was last weighed, of a kind that weakens a limb, and not looked at again."""
+    later = last is None or flaw.entered_at > last.weigh_in.entered_at
+    return later and flaw.kind in _WEAKENS and not standing(flaw.looks.all())
 
 
 def has_grown(flaw: BowFlaw) -> bool:

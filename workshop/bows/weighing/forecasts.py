@@ -83,8 +83,8 @@ def next_pull_m(known: Weighings, one: Pass, limit: float | None, system: str) -
     reached = last.furthest.draw_m + shift.metres
     too_heavy = limit is not None and last.furthest.force_n > limit
     if too_heavy or (last is not one and known.work_since(last.weigh_in)):
-        return reached
-    return None if full is None else round(max(reached, min(reached + FURTHER_M[system], full)), 5)
+        return reached if full is None else min(reached, full)
+    return None if full is None else round(min(reached + FURTHER_M[system], full), 5)
 
 
 def basis(known: Weighings, one: Pass) -> Pass | None:

@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from workshop.bows.models import Bow, WeighIn
+from workshop.bows.models.bow import Stage
 from workshop.bows.models.weighing import Purpose, Strung
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, WhenField, Words
 from workshop.ledger.models import Instrument
@@ -122,6 +123,19 @@ class NotedForm(EntryForm):
         return self.cleaned_data["happened_on"] or (timezone.localdate(), "d")
 
 
+UNSTRUNG = (
+    Stage.LAID_OUT,
+    Stage.ROUGHING,
+    Stage.TILLERING,
+)  # never weighed yet, it goes on the long string first
+
+
+def only_scale() -> Instrument | None:
+    """The shop's scale, where it has just one."""
+    scales = list(Instrument.objects.filter(kind=InstrumentKind.SCALE, in_use=True)[:2])
+    return scales[0] if len(scales) == 1 else None
+
+
 def head_of(bow: Bow, last: WeighIn | None) -> dict:
     """How the next weigh-in is most likely strung and measured: as the last one was, or as the bow is planned."""
     if last is not None:
@@ -129,7 +143,8 @@ def head_of(bow: Bow, last: WeighIn | None) -> dict:
         if head["scale"] is not None and not head["scale"].in_use:
             head["scale"] = None
     else:
-        head = {"strung": Strung.FULL, "bowstring": bow.bowstring, "brace_m": bow.brace_m, "scale": None}
+        strung = Strung.LONG if bow.stage in UNSTRUNG else Strung.FULL
+        head = {"strung": strung, "bowstring": bow.bowstring, "brace_m": bow.brace_m, "scale": only_scale()}
         head |= {"draw_from": bow.draw_from, "grip_depth_m": None}
     head["grip_depth_m"] = head["grip_depth_m"] or bow.grip_depth_m
     return {**head, "purpose": Purpose.TILLERING}

@@ -4,13 +4,16 @@ import uuid
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import ShotsFired, WeighIn, WeighPoint, WordNoted
 from workshop.bows.models.weighing import Purpose, Strung
+from workshop.bows.nextstep import step_words
 from workshop.bows.plan.nextpull import SOLVED, NextPull, pull_after
 from workshop.bows.plan.nextwords import PullPage, pull_page
 from workshop.bows.selectors.forecasts import Past, forecasts_past
+from workshop.bows.selectors.glance import halts_of
 from workshop.bows.weighing import picture
 from workshop.bows.weighing.forecasts import (
     BeforePull,
@@ -73,6 +76,7 @@ class WeighInPage:
     before: Pass | None
     works_since: Sequence
     said: Sequence[Said]
+    holds: Sequence[str]  # what stands before any further pull
     pull: BeforePull
     next_pull: PullPage
     past: Past
@@ -96,14 +100,16 @@ def weigh_in_page(
     past = seen.past if seen and not seen.why else forecasts_past()
     if seen is None:
         seen = pull_after(known, one, shop=shop, system=units.system, past=past)
+    holds = holds_of(known, units) if known.is_latest(one) else []
     ways = _ways(seen, expected_at(start, full, place) if start and full is not None else [])
     return WeighInPage(
         one=one,
         before=before,
         works_since=known.work_since(one.weigh_in),
         said=said_of(known, one, limit, units),
+        holds=holds,
         pull=pull_to_come(known, one, pull_to_m(known, one, limit, units.system), limit, seen, past),
-        next_pull=pull_page(seen, shop, units) if start else PullPage(),
+        next_pull=pull_page(seen, shop, units) if start and not holds else PullPage(),
         past=past,
         is_latest=known.is_latest(one),
         limit_n=limit,
@@ -116,6 +122,11 @@ def weigh_in_page(
             one, units, earlier=[before] if before else [], limit_n=limit, expected=ways
         ),
     )
+
+
+def holds_of(known: Weighings, units: UnitsInUse) -> list[str]:
+    """What stands before any further pull, in words."""
+    return [step_words(step, units) for step in halts_of(known.bow, known, timezone.localdate())]
 
 
 def pull_to_come(
@@ -176,6 +187,7 @@ def facts_of(
         lighter_on=on,
         shots_since=shots_since(lighter[1].weigh_in) if lighter and lighter[0].dying else 0,
         last=before.curve(head.draw_from) if before else None,
+        reached_m=known.reached_before(one) if head.purpose == Purpose.TILLERING else None,
         rests=tuple(
             Rest(str(work.get_deed_display()), work.rest_until)
             for work in known.resting_on(head.happened_on)

@@ -4,11 +4,11 @@ A bow's passes together know what came before what, and whether work was done in
 """
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from workshop.bows.models import Bow, WeighIn, WeighPoint, WorkDone
+from workshop.bows.models import Bow, WeighIn, WeighPoint, WordNoted, WorkDone
 from workshop.bows.models.bow import BowKind
 from workshop.bows.models.weighing import Strung
 from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, Energy, draw_curve, stored_energy
@@ -167,6 +167,7 @@ class Weighings:
     bow: Bow
     passes: tuple[Pass, ...]
     works: tuple[WorkDone, ...]
+    noted: frozenset[tuple[int, str]] = frozenset()  # words passed over: of which weigh-in, which word
 
     def of(self, weigh_in: WeighIn) -> Pass:
         return next(each for each in self.passes if each.weigh_in.pk == weigh_in.pk)
@@ -210,6 +211,18 @@ class Weighings:
     def work_between(self, earlier: WeighIn, later: WeighIn) -> list[WorkDone]:
         """Work since `earlier` that was not done, surely, after `later`."""
         return [work for work in self.work_since(earlier) if not surely_follows(work, later)]
+
+    def reached_before(self, one: Pass) -> float | None:
+        """The furthest the braced bow was drawn before this pass, as this one measures."""
+        if one.is_long:
+            return None
+        draws = [
+            each.furthest.draw_m + shift.metres
+            for each in self.passes
+            if is_earlier(each.weigh_in, one.weigh_in) and each.counts and not each.is_long
+            if (shift := each.shift_to(one.weigh_in.draw_from)).ok
+        ]
+        return max(draws, default=None)
 
     def lighter(self, one: Pass) -> tuple[Lighter, Pass] | None:
         """This pass against the last one it can be compared with: same string and brace, no work between."""
@@ -287,7 +300,10 @@ def surely_follows(work: WorkDone, weigh_in: WeighIn) -> bool:
     return work.happened_on > last_day(weigh_in.happened_on, weigh_in.happened_to)
 
 
-def weighings(bow: Bow, weigh_ins: Sequence[WeighIn], works: Sequence[WorkDone]) -> Weighings:
+def weighings(
+    bow: Bow, weigh_ins: Sequence[WeighIn], works: Sequence[WorkDone], noted: Iterable[WordNoted] = ()
+) -> Weighings:
     """Put together what was read: weigh-ins with their points prefetched."""
     passes = (Pass(bow, each, tuple(each.points.all())) for each in weigh_ins)
-    return Weighings(bow, tuple(passes), tuple(works))
+    passed_over = frozenset((each.weigh_in_id, each.code) for each in noted)
+    return Weighings(bow, tuple(passes), tuple(works), passed_over)

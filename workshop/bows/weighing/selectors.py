@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from django.db.models import Prefetch
 
-from workshop.bows.models import Bow, WeighIn, WeighPoint, WorkDone
+from workshop.bows.models import Bow, WeighIn, WeighPoint, WordNoted, WorkDone
 from workshop.bows.models.weighing import Purpose, Strung
 from workshop.bows.weighing.passes import Pass, Weighings, weighings
 from workshop.calc.drawcurve import SAME_DRAW_M
@@ -16,7 +16,7 @@ from workshop.calc.weighin import Lighter
 
 
 def weighings_of_bows(bows: Sequence[Bow]) -> dict[int, Weighings]:
-    """Everything weighed of each bow, by its pk. Three queries for any number of bows."""
+    """Everything weighed of each bow, by its pk. Four queries for any number of bows."""
     points = WeighPoint.objects.select_related("entered_by", "struck_by")
     heads = (
         WeighIn.objects.filter(bow__in=bows)
@@ -24,8 +24,11 @@ def weighings_of_bows(bows: Sequence[Bow]) -> dict[int, Weighings]:
         .prefetch_related(Prefetch("points", points))
     )
     works = WorkDone.objects.filter(bow__in=bows).standing()
-    heads_of, works_of = _by_bow(heads), _by_bow(works)
-    return {bow.pk: weighings(bow, heads_of[bow.pk], works_of[bow.pk]) for bow in bows}
+    noted = WordNoted.objects.filter(weigh_in__bow__in=bows).standing().select_related("weigh_in")
+    heads_of, works_of, noted_of = _by_bow(heads), _by_bow(works), defaultdict(list)
+    for each in noted:
+        noted_of[each.weigh_in.bow_id].append(each)
+    return {bow.pk: weighings(bow, heads_of[bow.pk], works_of[bow.pk], noted_of[bow.pk]) for bow in bows}
 
 
 def _by_bow(entries: Iterable) -> dict[int, list]:
@@ -36,7 +39,7 @@ def _by_bow(entries: Iterable) -> dict[int, list]:
 
 
 def weighings_of(bow: Bow) -> Weighings:
-    """Everything weighed of one bow. Three queries."""
+    """Everything weighed of one bow. Four queries."""
     return weighings_of_bows([bow])[bow.pk]
 
 

@@ -28,6 +28,13 @@ SENTENCES = {
         _("Beyond the ordered draw"),
         _("Drawn to %(draw)s, %(over)s further than the %(wanted)s ordered."),
     ),
+    "leap": (
+        _("A long way at once"),
+        _(
+            "Drawn to %(draw)s, %(by)s further than ever before. Go on from where the tiller was last seen even, "
+            "an inch at a time."
+        ),
+    ),
     "resting": (_("Still at rest"), _("%(work)s: the rest lasts until %(until)s.")),
     "long_string": (
         _("Long string"),

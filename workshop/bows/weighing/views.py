@@ -16,7 +16,14 @@ from workshop.bows.plan.nextwords import PullPage, pull_page
 from workshop.bows.weighing import services
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m
 from workshop.bows.weighing.forms import CAUTIONS, NotedForm, PointForm, WeighInForm, head_of
-from workshop.bows.weighing.page import answer_of, compared_page, pull_to_come, said_of, weigh_in_page
+from workshop.bows.weighing.page import (
+    answer_of,
+    compared_page,
+    holds_of,
+    pull_to_come,
+    said_of,
+    weigh_in_page,
+)
 from workshop.bows.weighing.passes import Pass
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.ledger.roles import may
@@ -35,10 +42,11 @@ def weigh_in_add(request, pk):
     seen = pull_after(known, planned, shop=request.shop, system=request.units.system)
     draw_m = next_pull_m(known, planned, limit, request.units.system)
     pull = pull_to_come(known, planned, draw_m, limit, seen, seen.past)
+    holds = holds_of(known, request.units)
     response = deed(
         request,
         form_class=WeighInForm,
-        initial={**head, "draw_m": pull.draw_m},
+        initial={**head, "draw_m": None if holds else pull.draw_m},
         save=lambda form: services.weigh_in_add(
             bow=bow, by=request.user, system=request.units.system, **form.values()
         ),
@@ -49,8 +57,11 @@ def weigh_in_add(request, pk):
             "room": "bench",
             "bow": bow,
             "head": planned.weigh_in,
+            "holds": holds,
             "pull": pull,
-            "next_pull": pull_page(seen, request.shop, request.units) if known.last else PullPage(),
+            "next_pull": pull_page(seen, request.shop, request.units)
+            if known.last and not holds
+            else PullPage(),
             "limit_n": limit,
             "before": known.before(planned),
             "works_since": known.work_since(known.last.weigh_in) if known.last else [],
@@ -94,7 +105,8 @@ def _shown(request, head: WeighIn, refused: PointForm | None = None, seen: NextP
     known = weighings_of(head.bow)
     one = known.of(head)
     page = weigh_in_page(known, one, request.shop, request.units, seen=seen)
-    fresh = {"entry_key": uuid.uuid4(), "draw_m": page.pull.draw_m if page.is_latest else None}
+    goes_on = page.is_latest and not page.holds
+    fresh = {"entry_key": uuid.uuid4(), "draw_m": page.pull.draw_m if goes_on else None}
     figure, words = answer_of(one, request.units)
     context = {
         "room": "bench",

@@ -10,10 +10,13 @@ from dataclasses import dataclass, field
 
 from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, weight_at
 from workshop.calc.errors import CalcError
+from workshop.calc.imperial import INCH_M
 from workshop.calc.weighin import Lighter, odd_points, stacking
 
 # A weight this much off the last pass at the same draw is more likely a slipped digit than a scraping.
 UNLIKE_LAST = 0.30
+# A bow that is tillered is drawn an inch or two further at a time. Common practice, no source.
+MOST_AT_ONCE_M = 2 * INCH_M
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,7 @@ class Facts:
     shots_since: int = 0
     last: DrawCurve | None = None
     rests: tuple[Rest, ...] = ()
+    reached_m: float | None = None  # the furthest it was ever drawn before, while tillering
 
 
 @dataclass(frozen=True)
@@ -69,6 +73,7 @@ def words_of(facts: Facts) -> list[Word]:
         *_dying(facts),
         *_past_limit(facts),
         *_past_draw(facts),
+        *_leap(facts),
         *_resting(facts),
         *_long_string(facts),
         *_slips(facts),
@@ -110,6 +115,14 @@ def _past_draw(facts: Facts) -> Iterator[Word]:
     if beyond > SAME_DRAW_M:
         values = {"draw": (at.draw_m, "draw"), "wanted": (facts.wanted_draw_m, "draw")}
         yield Word("past_draw", at.pk, {**values, "over": (beyond, "draw")})
+
+
+def _leap(facts: Facts) -> Iterator[Word]:
+    if facts.reached_m is None or not facts.points:
+        return
+    at, further = facts.points[-1], facts.points[-1].draw_m - facts.reached_m
+    if further > MOST_AT_ONCE_M + SAME_DRAW_M:
+        yield Word("leap", at.pk, {"draw": (at.draw_m, "draw"), "by": (further, "draw")})
 
 
 def _resting(facts: Facts) -> Iterator[Word]:

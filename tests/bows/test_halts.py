@@ -1,0 +1,125 @@
+"""What speaks against a further pull is said wherever the bow is looked at, until the maker has passed it over."""
+
+import datetime as dt
+import uuid
+
+import pytest
+from django.urls import reverse
+
+from workshop.bows.services.readings import flaw_add, work_add
+from workshop.bows.services.stages import stage_step
+from workshop.bows.weighing.services import weigh_in_add, weigh_point_add, word_note
+from workshop.calc.imperial import INCH_M, POUND_N
+
+pytestmark = pytest.mark.django_db
+DAY = dt.date(2026, 4, 1)
+
+
+@pytest.fixture
+def tillered(bow, owner):
+    for stage in ("roughing", "tillering"):
+        stage_step(bow=bow, stage=stage, by=owner, happened_on=DAY)
+        bow.refresh_from_db()
+    return bow
+
+
+@pytest.fixture
+def weigh(tillered, owner):
+    def weigh(inches, pounds, days=0):
+        head = weigh_in_add(
+            bow=tillered, by=owner, system="imperial", happened_on=DAY + dt.timedelta(days=days), purpose="tillering",
+            strung="full", brace_m=6.5 * INCH_M, draw_from="back",
+        )  # fmt: skip
+        weigh_point_add(
+            weigh_in=head,
+            by=owner,
+            system="imperial",
+            entry_key=uuid.uuid4(),
+            draw_m=inches * INCH_M,
+            force_n=pounds * POUND_N,
+        )
+        return head
+
+    return weigh
+
+
+def pages(client, bow):
+    weigh_page = client.get(reverse("weigh-in-add", args=[bow.pk]))
+    shown = {name: client.get(reverse(name)).content.decode() for name in ("bench", "today")}
+    return {
+        "bow": client.get(reverse("bow", args=[bow.pk])).content.decode(),
+        "weigh": weigh_page.content.decode(),
+        "draw": weigh_page.context["form"]["draw_m"].value(),
+        **shown,
+    }
+
+
+def test_dying_wood_is_said_everywhere_and_no_further_pull_is_proposed(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    later = weigh(24, 36)
+    found = pages(as_owner, tillered)
+    for page in ("bow", "bench", "today", "weigh"):
+        assert "Do not draw it further: it lost 4" in found[page], page
+    assert "No further pull yet" in found["weigh"] and "Draw to" not in found["weigh"] and not found["draw"]
+    word_note(
+        weigh_in=later,
+        by=owner,
+        happened_on=DAY,
+        code="dying",
+        point=later.points.get(),
+        note="the scale was off",
+    )
+    assert "Do not draw it further" not in str(pages(as_owner, tillered))
+
+
+def test_a_new_chrysal_stops_the_next_pull_until_it_was_looked_at(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    flaw_add(bow=tillered, by=owner, kind="chrysal", limb="B", face="belly", happened_on=DAY, watched=True)
+    found = pages(as_owner, tillered)
+    assert "A flaw was found (chrysal, limb B)" in found["weigh"] and "A flaw was found" in found["today"]
+
+
+def test_a_knot_known_since_the_lay_out_stops_nothing(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    flaw_add(bow=tillered, by=owner, kind="knot", limb="B", face="back", happened_on=DAY, watched=True)
+    assert "No further pull yet" not in pages(as_owner, tillered)["weigh"]
+
+
+def test_a_bow_that_rests_is_not_asked_to_be_drawn(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    work_add(
+        bow=tillered, by=owner, deed="steamed", limb="both", happened_on=dt.date.today(),
+        rest_days=5,
+    )  # fmt: skip
+    found = pages(as_owner, tillered)
+    assert "Let it rest until" in found["weigh"] and "Draw to" not in found["weigh"]
+
+
+def test_past_its_ordered_draw_it_is_looked_over_and_never_sent_there_again(as_owner, tillered, weigh, owner):
+    weigh(27, 42)
+    head = weigh(30, 48)
+    assert "past its ordered draw" in pages(as_owner, tillered)["bow"]
+    word_note(weigh_in=head, by=owner, happened_on=DAY, code="past_draw", point=head.points.get())
+    found = pages(as_owner, tillered)
+    assert "30 in</b>" not in found["weigh"] and found["draw"] in (28 * INCH_M, "28")
+
+
+def test_three_inches_at_once_are_remarked_on(as_owner, tillered, weigh):
+    weigh(20, 28)
+    head = weigh(24, 36)
+    assert "A long way at once" in as_owner.get(reverse("weigh-in", args=[head.pk])).content.decode()
+
+
+def test_a_bow_never_strung_goes_on_the_long_string_first(as_owner, tillered):
+    page = as_owner.get(reverse("weigh-in-add", args=[tillered.pk]))
+    assert page.context["form"]["strung"].value() == "long"
+
+
+def test_a_struck_weigh_in_is_offered_nothing_to_pass_over(as_owner, tillered, weigh, owner):
+    from workshop.ledger.services import entry_strike
+
+    weigh(24, 40)
+    head = weigh(24, 36)
+    entry_strike(head, by=owner)
+    page = as_owner.get(reverse("weigh-in", args=[head.pk])).content.decode()
+    assert reverse("weigh-word-note", args=[head.pk]) not in page

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.bows.test_plan_wood import known, plan_in
+from workshop.bows.plan import solving
 from workshop.bows.plan.changes import STEP_M, begun, brought, marked, piked, reflexed, shorter, wider
 from workshop.bows.plan.design import Sizes, Wood
 from workshop.bows.plan.solving import full_strains, solve, solve_each
@@ -79,6 +80,20 @@ def test_one_bow_that_cannot_be_spoils_no_other():
     assert good.force_n > 0 and isinstance(bad, CalcError)
     strains = full_strains([plan_in(ASH), shorter(plan_in(ASH), 40 * INCH_M)])
     assert strains[0] == pytest.approx(good.strained.pct, rel=1e-3) and strains[1] is None
+
+
+def test_what_another_thread_forgets_is_still_told(monkeypatch):
+    """One request may clear what is remembered while another one solves: no bow drops out of the record."""
+    solved = solving._solved_strains
+    (known,) = full_strains([plan_in(ASH)])
+
+    def meanwhile(plans):
+        found = solved(plans)
+        solving._strains.clear()
+        return found
+
+    monkeypatch.setattr(solving, "_solved_strains", meanwhile)
+    assert full_strains([plan_in(ASH), wider(plan_in(ASH), 0.2)])[0] == known
 
 
 @pytest.mark.parametrize("taper", ["width", "both"])

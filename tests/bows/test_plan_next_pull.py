@@ -89,6 +89,21 @@ def test_a_bow_that_has_taken_no_set_so_far_is_expected_to_lose_less(flatbow, we
     assert 0 <= lost[1] < lost[0]
 
 
+def test_a_set_read_before_it_was_drawn_further_tells_of_the_strain_it_was_read_at(
+    flatbow, weigh, shop, owner
+):
+    """A fifth of an inch at 16 in is much, at 24 in it would be little: read before, it promises more to come."""
+    set_add(bow=flatbow, by=owner, follow_m=0.0, is_zero=True, happened_on=TODAY)
+    weigh(flatbow, (16, 18))
+    set_add(bow=flatbow, by=owner, follow_m=0.2 * INCH_M, happened_on=TODAY, rested=True)
+    weigh(flatbow, (24, 34))
+    early = pulled(flatbow, shop).full
+    set_add(bow=flatbow, by=owner, follow_m=0.2 * INCH_M, happened_on=TODAY, rested=True)
+    late = pulled(flatbow, shop).full
+    lost = [1 - pull.tempered.force_n / pull.elastic.force_n for pull in (early, late)]
+    assert lost[0] > lost[1]
+
+
 def test_the_bow_page_says_it_and_names_the_place_most_strained(as_owner, flatbow, weigh):
     weigh(flatbow, (20, 26))
     said = as_owner.get(reverse("bow", args=[flatbow.pk])).content.decode().replace("\xa0", " ")

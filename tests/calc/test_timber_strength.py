@@ -272,5 +272,3 @@ def test_radius_to_thickness_rules_for_yew_and_osage():
     assert strength.radius_rule_pct(timbers()["yew-common"]).value == pytest.approx(1.1111, abs=1e-4)
     assert strength.radius_rule_pct(timbers()["osage-orange"]).value == pytest.approx(1.4286, abs=1e-4)
     assert strength.radius_rule_pct(timbers()["ash-white"]).why == "no_rule"
-    with pytest.raises(OutOfRange):
-        strength.strain_of_radius_pct(0.02, 0)

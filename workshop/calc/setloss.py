@@ -139,12 +139,14 @@ def set_still_to_come(
     strain_then: float,
     taken: float | None = None,
     taken_doubt: float = 0.0001,
+    taken_at: float | None = None,
     moisture_pct: float | None = None,
 ) -> Permanent:
     """Permanent strain a bow will take between the draw it has been at and one further on.
 
-    taken is the permanent strain found on this bow now, taken_doubt how well it was read: the bow's own set
-    says more of it than other bows do, and is weighed against them by both doubts.
+    taken is the permanent strain found on this bow, taken_doubt how well it was read, taken_at the strain it
+    had borne by then (strain_now by itself): the bow's own set says more of it than other bows do, and is
+    weighed against them by both doubts.
     Errors: `OutOfRange` when strain_then is below strain_now.
 
     >>> rule = default_rule()
@@ -163,10 +165,11 @@ def set_still_to_come(
     unit = expected_set(rule, ONSET + 1.0, moisture_pct)
     rate, variance = unit.strain, unit.doubt**2
     behind, ahead = max(0.0, strain_now - ONSET), max(0.0, strain_then - ONSET)
-    if taken is not None and behind > 0:
-        read = (taken_doubt / behind) ** 2
+    borne = behind if taken_at is None else max(0.0, taken_at - ONSET)
+    if taken is not None and borne > 0:
+        read = (taken_doubt / borne) ** 2
         trust = variance / (variance + read)
-        rate, variance = max(0.0, rate + trust * (taken / behind - rate)), variance * (1 - trust)
+        rate, variance = max(0.0, rate + trust * (taken / borne - rate)), variance * (1 - trust)
     return Permanent(rate * (ahead - behind), (ahead - behind) * math.sqrt(variance))
 
 

@@ -11,6 +11,7 @@ import numpy as np
 from workshop.calc.errors import OutOfRange, require
 from workshop.calc.offcut import BendTest
 from workshop.calc.tables import Kind, Timber
+from workshop.calc.tapers import surface_strain
 from workshop.calc.timber import Known, MeasuredGravity, Origin, specific_gravity
 
 # Coefficients of variation within a species: Wood Handbook FPL-GTR-190 (2010), Table 5-6.
@@ -224,23 +225,6 @@ def nominal_strain_pct(timber: Timber, moisture_pct: float) -> Known:
     )
 
 
-def strain_of_radius_pct(thickness_m: float, radius_m: float) -> float:
-    """Strain [%] at the surface of a limb bent to a radius [m]: 100 t/(2R).
-
-    >>> round(strain_of_radius_pct(1, 45), 3)
-    1.111
-    """
-    require(
-        thickness_m > 0 and radius_m > thickness_m,
-        OutOfRange,
-        "radius",
-        allowed="radius above the thickness, both above zero",
-        thickness_m=thickness_m,
-        radius_m=radius_m,
-    )
-    return 100 * thickness_m / (2 * radius_m)
-
-
 def radius_rule_pct(timber: Timber) -> Known:
     """Strain [%] by the published rule of radius to thickness: 45 for yew, 35 for Osage-orange.
 
@@ -258,4 +242,4 @@ def radius_rule_pct(timber: Timber) -> Known:
     else:
         return Known.nothing("no_rule")
     source = "Klopsteg, Getting the most out of the bowstave, part 4"
-    return Known(strain_of_radius_pct(1, ratio), None, Origin.PUBLISHED, source, True)
+    return Known(100 * surface_strain(1, ratio), None, Origin.PUBLISHED, source, True)

@@ -19,7 +19,8 @@ from workshop.calc.statics import Bow, draw
 
 @dataclass(frozen=True)
 class Limbs:
-    """`strains` (fractions) and `strained` are at the draw reached and at each one ahead, in this order.
+    """`strains` (fractions) and `strained` are at the draw reached, at each one ahead, and at that at which its set
+    was read, in this order.
 
     axis_shorter_m how much shorter a draw of the weigh-in reads from the limb's axis; own the bow itself, where it
     was measured.

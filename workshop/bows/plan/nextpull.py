@@ -143,11 +143,12 @@ def _foreseen(
     try:
         facts = plan_facts(bow, shop=shop, weighed_pct=start.weigh_in.moisture_pct)
         solvable = facts.is_measured and facts.woods["A"] and "stiffness" not in facts.missing
-        limbs = (measured_limbs if solvable else usual_limbs)(facts, start, [reached, *ahead])
+        taken = taken_by(bow, known)
+        solved_at = [reached, *ahead, _taken_at_m(taken, start)]
+        limbs = (measured_limbs if solvable else usual_limbs)(facts, start, solved_at)
         seen = foresee(curve, ahead, limbs.known(facts))
         past = past or forecasts_past()
         rule = shop_record(facts.timbers).rule(facts.timber.name if facts.timber else "")
-        taken = taken_by(bow, known)
         pulls = [
             _pull(each, limbs, n, rule, taken, past, facts.moisture.pct) for n, each in enumerate(seen, 1)
         ]
@@ -165,6 +166,15 @@ def _foreseen(
         set_bows=rule.bows,
         worked_since=_worked_since(facts, known),
     )
+
+
+def _taken_at_m(taken: Taken | None, start: Pass) -> float:
+    """How far the bow had been drawn when its set was read, as this weigh-in measures; the draw it has been at now
+    where that is not known."""
+    if taken is None or taken.one is None:
+        return start.furthest.draw_m
+    shift = taken.one.shift_to(start.weigh_in.draw_from)
+    return taken.draw_m + shift.metres if shift.ok else start.furthest.draw_m
 
 
 def _worked_since(facts: Facts, known: Weighings) -> bool:
@@ -196,6 +206,7 @@ def _pull(
         strain_now=limbs.strains[0],
         strain_then=max(limbs.strains[0], limbs.strains[number]),
         taken=None if own is None else permanent_strain(own, limbs.bends_m, limbs.depth_m),
+        taken_at=limbs.strains[-1],
         moisture_pct=pct,
     )
     tempered = temper(elastic, to_come, limb_m=limbs.bends_m, depth_m=limbs.depth_m)

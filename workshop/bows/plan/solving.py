@@ -110,7 +110,9 @@ def most_strained(plan: Plan, drawn: Drawn, number: int) -> Strained:
 
 
 _REMEMBERED = 400
-_strains: dict[Plan, float | None] = {}
+_strains: dict[
+    Plan, float | None
+] = {}  # filled by many threads at once: read once, and never taken for granted
 
 
 def full_strains(plans: Sequence[Plan]) -> list[float | None]:
@@ -118,13 +120,14 @@ def full_strains(plans: Sequence[Plan]) -> list[float | None]:
 
     A finished bow no longer changes, so what was solved once is remembered: a plan is its own key.
     """
-    asked = list(dict.fromkeys(plan for plan in plans if plan not in _strains))
-    if len(_strains) + len(asked) > _REMEMBERED:
+    kept = dict(_strains)
+    found = {plan: kept[plan] for plan in plans if plan in kept}
+    asked = [plan for plan in dict.fromkeys(plans) if plan not in found]
+    solved = dict(zip(asked, _solved_strains(asked), strict=True))
+    if len(kept) + len(solved) > _REMEMBERED:
         _strains.clear()
-        asked = list(dict.fromkeys(plans))
-    for plan, strain in zip(asked, _solved_strains(asked), strict=True):
-        _strains[plan] = strain
-    return [_strains.get(plan) for plan in plans]
+    _strains.update(solved)
+    return [(found | solved)[plan] for plan in plans]
 
 
 def _solved_strains(plans: Sequence[Plan]) -> list[float | None]:

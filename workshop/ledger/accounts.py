@@ -5,6 +5,8 @@ from django.contrib.auth.views import LoginView, LogoutView
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
+from workshop.ledger.refusals import put_words
+
 
 class SignInForm(AuthenticationForm):
     """The name is taken in small letters, so that the lock-out counts WILMA and wilma as one."""
@@ -20,7 +22,10 @@ class SignInForm(AuthenticationForm):
         kwargs.setdefault("label_suffix", "")
         super().__init__(*args, **kwargs)
         self.fields["username"].label = gettext_lazy("Sign-in name")
+        self.fields["username"].wanted = gettext_lazy("Write your sign-in name here.")
         self.fields["password"].label = gettext_lazy("Password")
+        self.fields["password"].wanted = gettext_lazy("Write your password here.")
+        put_words(self)
 
     def clean_username(self):
         return self.cleaned_data["username"].lower()

@@ -15,8 +15,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from workshop.ledger.dates import UnreadableDate, read_date, show_date
+from workshop.ledger.refusals import put_words
 from workshop.ledger.units import UnitsInUse
-from workshop.units import UnitsError, show
+from workshop.units import UnitsError, kind_of, show
 
 
 class Renderer(TemplatesSetting):
@@ -25,9 +26,13 @@ class Renderer(TemplatesSetting):
 
 
 class Words(forms.CharField):
-    """Plain text. Control characters are refused; everything else is kept as typed."""
+    """Plain text. Control characters are refused; everything else is kept as typed.
 
-    def __init__(self, *, max_length=200, lines=1, **kwargs):
+    `wanted` is the sentence beside it where it was left empty.
+    """
+
+    def __init__(self, *, max_length=200, lines=1, wanted="", **kwargs):
+        self.wanted = wanted
         if lines > 1:
             kwargs.setdefault("widget", forms.Textarea(attrs={"rows": lines}))
         super().__init__(max_length=max_length, **kwargs)
@@ -56,6 +61,11 @@ class QuantityField(forms.CharField):
     @property
     def unit(self) -> str:
         return self.units.unit(self.kind)
+
+    @property
+    def wanted(self) -> str:
+        first, second = kind_of(self.kind).unit(self.unit).examples
+        return _("Write a measure here, such as %(a)s or %(b)s.") % {"a": first, "b": second}
 
     def prepare_value(self, value):
         if isinstance(value, int | float) and not isinstance(value, bool):
@@ -94,6 +104,10 @@ def quantity_words(error: UnitsError, unit: str) -> str:
 
 class WhenField(forms.CharField):
     """When it happened: a day, a month or only a year. Cleans to (date, precision)."""
+
+    wanted = gettext_lazy(
+        "Write when it was: a day, a month or only a year, such as 2026-03-14, Mar 2026, 2026."
+    )
 
     def __init__(self, *, future=False, **kwargs):
         self.future = future
@@ -134,6 +148,8 @@ class WhenField(forms.CharField):
 
 class MoneyField(forms.CharField):
     """An amount in the workshop's currency; cleans to minor units (cents)."""
+
+    wanted = gettext_lazy("Write an amount here, such as 480 or 62.50.")
 
     def __init__(self, *, minus=False, **kwargs):
         self.minus = minus
@@ -181,6 +197,14 @@ class LedgerForm(forms.Form):
         for field in self.fields.values():
             if isinstance(field, QuantityField):
                 field.units = units
+        put_words(self)
+
+    def add_error(self, field, error):
+        """What is amiss with a hidden field is said above the form: there is no place beside it."""
+        if field in self.fields and self.fields[field].widget.is_hidden:
+            self.cleaned_data.pop(field, None)
+            field = None
+        super().add_error(field, error)
 
     def as_typed(self) -> dict[str, str]:
         """What was typed into the measure fields, as typed."""

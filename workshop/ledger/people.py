@@ -4,6 +4,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from workshop.ledger.models import Change, Member
 from workshop.ledger.roles import OWNER
@@ -27,11 +28,19 @@ def _note(member: Member, *, by: Member, deed: str = "", fields: list | None = N
     Change(record=MEMBER, record_id=member.pk, version=version, by=by, deed=deed, fields=fields or []).save()
 
 
+EASY = {
+    "password_too_short": gettext_lazy("This password is too short: at least eight letters and figures."),
+    "password_too_common": gettext_lazy("This password is among the first that anybody tries. Take another."),
+    "password_too_similar": gettext_lazy("This password is too like the name. Take another."),
+}
+
+
 def check_password(password: str, member: Member, field: str) -> None:
     try:
         validate_password(password, member)
     except ValidationError as error:
-        raise ValidationError({field: error.messages}) from error
+        words = [EASY.get(each.code, each.messages[0]) for each in error.error_list]
+        raise ValidationError({field: words}) from error
 
 
 @transaction.atomic

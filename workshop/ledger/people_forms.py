@@ -25,6 +25,7 @@ class SignInName(Words):
         kwargs.setdefault(
             "widget", forms.TextInput(attrs={"autocomplete": "username", "autocapitalize": "none"})
         )
+        kwargs.setdefault("wanted", gettext_lazy("Write a sign-in name here, like wilma or j.penhale."))
         super().__init__(max_length=60, **kwargs)
 
     def clean(self, value):
@@ -39,6 +40,7 @@ class SignInName(Words):
 
 class NewPassword(forms.CharField):
     may = gettext_lazy("if wanted")
+    wanted = gettext_lazy("Write a password here.")
 
     def __init__(self, **kwargs):
         kwargs.setdefault("label", gettext_lazy("Password"))
@@ -54,7 +56,12 @@ class NewPassword(forms.CharField):
 
 
 class MemberAddForm(LedgerForm):
-    name = Words(label=gettext_lazy("Name"), max_length=80, help_text=gettext_lazy("as it signs the entries"))
+    name = Words(
+        label=gettext_lazy("Name"),
+        wanted=gettext_lazy("Write a name here."),
+        max_length=80,
+        help_text=gettext_lazy("as it signs the entries"),
+    )
     username = SignInName(widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none"}))
     role = forms.ChoiceField(
         label=gettext_lazy("In the workshop"), choices=ROLES, widget=forms.RadioSelect, initial=Role.HELPER
@@ -63,7 +70,12 @@ class MemberAddForm(LedgerForm):
 
 
 class MemberChangeForm(RecordForm):
-    name = Words(label=gettext_lazy("Name"), max_length=80, help_text=gettext_lazy("as it signs the entries"))
+    name = Words(
+        label=gettext_lazy("Name"),
+        wanted=gettext_lazy("Write a name here."),
+        max_length=80,
+        help_text=gettext_lazy("as it signs the entries"),
+    )
     role = forms.ChoiceField(label=gettext_lazy("In the workshop"), choices=ROLES, widget=forms.RadioSelect)
     is_active = forms.BooleanField(label=gettext_lazy("May sign in"), required=False)
     password = NewPassword(

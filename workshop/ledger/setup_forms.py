@@ -14,13 +14,19 @@ from workshop.ledger.zones import machine_zone, zones
 class SetUpForm(LedgerForm):
     code = Words(
         label=gettext_lazy("Code from the terminal"),
+        wanted=gettext_lazy("Write the code here that the terminal shows."),
         max_length=40,
         help_text=gettext_lazy("The terminal the ledger was started in shows it; it works once."),
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters"}),
     )
-    shop_name = Words(label=gettext_lazy("Name of the workshop"), max_length=120)
+    shop_name = Words(
+        label=gettext_lazy("Name of the workshop"), wanted=gettext_lazy("Write a name here."), max_length=120
+    )
     owner_name = Words(
-        label=gettext_lazy("Your name"), max_length=80, help_text=gettext_lazy("as it signs the entries")
+        label=gettext_lazy("Your name"),
+        wanted=gettext_lazy("Write your name here."),
+        max_length=80,
+        help_text=gettext_lazy("as it signs the entries"),
     )
     username = SignInName()
     password = NewPassword()

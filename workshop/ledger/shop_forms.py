@@ -17,6 +17,7 @@ class Currency(Words):
 
     def __init__(self, **kwargs):
         kwargs.setdefault("label", gettext_lazy("Currency"))
+        kwargs.setdefault("wanted", gettext_lazy("Write three letters here, like EUR, GBP or USD."))
         super().__init__(max_length=3, help_text=gettext_lazy("three letters: EUR, GBP, USD"), **kwargs)
 
     def clean(self, value):
@@ -56,7 +57,9 @@ class ShopForm(RecordForm):
         (gettext_lazy("Money"), ("makers_see_money",)),
     )
 
-    name = Words(label=gettext_lazy("Name of the workshop"), max_length=120)
+    name = Words(
+        label=gettext_lazy("Name of the workshop"), wanted=gettext_lazy("Write a name here."), max_length=120
+    )
     address = Words(label=gettext_lazy("Address"), max_length=500, lines=3, required=False)
     contact = Words(label=gettext_lazy("Telephone, mail"), required=False)
     mark = Words(
@@ -129,13 +132,21 @@ for _name in ("address", "contact", "mark", "address_of_ledger"):
 
 class TermsForm(EntryForm):
     happened_on = WhenField(label=gettext_lazy("They hold from"), future=True)
-    text = Words(label=gettext_lazy("Terms and warranty"), max_length=6000, lines=14)
+    text = Words(
+        label=gettext_lazy("Terms and warranty"),
+        wanted=gettext_lazy("Write the terms here."),
+        max_length=6000,
+        lines=14,
+    )
 
 
 class InstrumentForm(RecordForm):
     kind = _radio(gettext_lazy("It is a"), InstrumentKind.choices)
     name = Words(
-        label=gettext_lazy("Name"), max_length=80, help_text=gettext_lazy("as you call it in the shop")
+        label=gettext_lazy("Name"),
+        wanted=gettext_lazy("Write a name here."),
+        max_length=80,
+        help_text=gettext_lazy("as you call it in the shop"),
     )
     doubt_n = QuantityField(
         "force",
@@ -158,7 +169,8 @@ class InstrumentForm(RecordForm):
 class InstrumentCheckForm(EntryForm):
     against = Words(
         label=gettext_lazy("Checked against"),
+        wanted=gettext_lazy("Write what it was checked against."),
         max_length=120,
         help_text=gettext_lazy("a stone of 20 lb, a gauge block"),
     )
-    read = Words(label=gettext_lazy("It read"), max_length=60)
+    read = Words(label=gettext_lazy("It read"), wanted=gettext_lazy("Write what it read."), max_length=60)

@@ -18,6 +18,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from workshop.ledger.forms import RecordForm
 from workshop.ledger.models.base import Entry, Record
 from workshop.ledger.models.sent import SentForm
+from workshop.ledger.refusals import worded
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.services import Stale, entry_strike, history
 from workshop.ledger.ways import back_to
@@ -129,7 +130,8 @@ def stale_to_form(form, error: ValidationError) -> None:
         return
     if hasattr(error, "error_dict"):
         for name, errors in error.error_dict.items():
-            form.add_error(name if name in form.fields else None, errors)
+            beside = name if name in form.fields else None
+            form.add_error(beside, [worded(form, beside, each) for each in errors])
     else:
         form.add_error(None, error)
 

@@ -27,6 +27,7 @@ def refusal_words(code: str) -> str:
 class PictureField(forms.FileField):
     """An upload; cleans to a `Prepared` picture."""
 
+    wanted = gettext_lazy("Choose a photo here.")
     widget = forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"})
     default_error_messages = {"empty": gettext_lazy("This file is empty.")}
 
@@ -46,7 +47,11 @@ class PhotoForm(EntryForm):
     """A photo with what it shows. The day may be left to the camera's own clock."""
 
     picture = PictureField(label=gettext_lazy("Photo"))
-    caption = Words(label=gettext_lazy("What it shows"), max_length=200)
+    caption = Words(
+        label=gettext_lazy("What it shows"),
+        wanted=gettext_lazy("Write what the photo shows."),
+        max_length=200,
+    )
     happened_on = WhenField(
         required=False, help_text=gettext_lazy("left empty: the day the camera says, else today")
     )

@@ -10,7 +10,7 @@ Django or sentences for people: a refusal is a `UnitsError` with a code, and the
 
 from .errors import UnitsError
 from .factors import factor, from_si, to_si
-from .kinds import KINDS, SYSTEMS, Kind
+from .kinds import KINDS, SYSTEMS, Kind, kind_of
 from .reading import Reading, read
 from .showing import show
 from .spellings import Unit
@@ -24,6 +24,7 @@ __all__ = [
     "UnitsError",
     "factor",
     "from_si",
+    "kind_of",
     "read",
     "show",
     "to_si",

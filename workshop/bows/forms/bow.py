@@ -123,7 +123,7 @@ class BowAddForm(WantedFields, BowWords):
 
 
 class BowChangeForm(BowWords, RecordForm):
-    number = Words(label=_("Number"), max_length=24)
+    number = Words(label=_("Number"), wanted=_("Write a number here, such as 26-07."), max_length=24)
     started_on = WhenField(label=_("Started"), required=False)
     note = Words(label=_("Note"), required=False, max_length=4000, lines=3)
     field_order = ["number"]

@@ -98,7 +98,7 @@ class LookForm(EntryForm):
 
 
 class SettleForm(LedgerForm):
-    word = Words(label=_("What became of it"), max_length=110)
+    word = Words(label=_("What became of it"), wanted=_("Write what became of it."), max_length=110)
 
 
 class ShotsForm(EntryForm):
@@ -126,7 +126,7 @@ class SpeedForm(EntryForm):
 
 
 class NoteForm(EntryForm):
-    note = Words(label=_("Note"), max_length=4000, lines=4)
+    note = Words(label=_("Note"), wanted=_("Write the note here."), max_length=4000, lines=4)
 
 
 class BowPhotoForm(PhotoForm):

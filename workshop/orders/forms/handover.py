@@ -17,7 +17,9 @@ class StartForm(LedgerForm):
     """Start a bow for a line: the order's wishes are copied in, its wood goes to the bench with it."""
 
     entry_key = forms.UUIDField(widget=forms.HiddenInput)
-    number = Words(label=_("Number of the bow"), max_length=24)
+    number = Words(
+        label=_("Number of the bow"), wanted=_("Write a number here, such as 26-07."), max_length=24
+    )
     kind = forms.ChoiceField(label=_("Kind of bow"), choices=BowKind, widget=forms.RadioSelect)
     make_up = forms.ChoiceField(label=_("Make-up"), choices=MakeUp, initial=MakeUp.SELF)
     staves = StavesField(
@@ -99,4 +101,4 @@ class VisitForm(WrittenIn, EntryForm):
 
 class VisitEndForm(LedgerForm):
     ended_on = WhenField(label=_("It left on"))
-    outcome = Words(label=_("What was done"), max_length=300)
+    outcome = Words(label=_("What was done"), wanted=_("Write what was done."), max_length=300)

@@ -75,7 +75,12 @@ class LineForm(RecordForm):
 
 
 class GoodsLineForm(LineForm):
-    words = Words(label=_("What"), max_length=300, help_text=_("strings, arrows, a place on a course"))
+    words = Words(
+        label=_("What"),
+        wanted=_("Write what is ordered."),
+        max_length=300,
+        help_text=_("strings, arrows, a place on a course"),
+    )
 
 
 class RepairLineForm(WrittenIn, LineForm):

@@ -14,7 +14,7 @@ class OrderForm(WrittenIn, RecordForm):
 
     written_in = ("payer",)
 
-    number = Words(label=_("Number"), max_length=24)
+    number = Words(label=_("Number"), wanted=_("Write a number here, such as 26-009."), max_length=24)
     payer = somebody(_("Who pays"), empty=SOMEBODY_NEW)
     new_payer = new_somebody()
     happened_on = WhenField(label=_("Asked"))

@@ -57,7 +57,7 @@ class WrittenIn(LedgerForm):
 
 
 class PersonForm(RecordForm):
-    name = Words(label=_("Name"), max_length=120)
+    name = Words(label=_("Name"), wanted=_("Write a name here."), max_length=120)
     address = Words(label=_("Address"), max_length=500, lines=3, required=False)
     phone = Words(label=_("Telephone"), max_length=60, required=False)
     mail = forms.EmailField(label=_("Mail"), required=False, max_length=254)

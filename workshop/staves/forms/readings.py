@@ -160,7 +160,7 @@ class FlawForm(EntryForm):
 
 
 class SettleForm(LedgerForm):
-    word = Words(label=_("What became of it"), max_length=100)
+    word = Words(label=_("What became of it"), wanted=_("Write what became of it."), max_length=100)
 
 
 class WorkForm(EntryForm):

@@ -104,7 +104,7 @@ class SplitForm(EntryForm, ManyPieces):
 
 
 class StaveChangeForm(RecordForm):
-    tag = Words(label=_("Tag"), max_length=24)
+    tag = Words(label=_("Tag"), wanted=_("Write a tag here, such as 26-014."), max_length=24)
     form = forms.ChoiceField(choices=StaveForm, label=_("What it is"), widget=forms.RadioSelect)
     length_m = QuantityField("length", label=_("Length"), required=False)
     bark_on = forms.BooleanField(label=_("Bark on"), required=False)
@@ -113,7 +113,7 @@ class StaveChangeForm(RecordForm):
 
 
 class TimberForm(RecordForm):
-    name = Words(label=_("Name"), max_length=80)
+    name = Words(label=_("Name"), wanted=_("Write a name here."), max_length=80)
     botanical = Words(label=_("Botanical name"), max_length=80, required=False)
     kind = forms.ChoiceField(choices=Porosity, label=_("Kind of wood"), widget=forms.RadioSelect)
     ready_low_pct = QuantityField(
@@ -133,7 +133,7 @@ class TimberValueForm(EntryForm):
     """A figure of the maker's own for one of the quantities that are kept."""
 
     value = QuantityField("percent", label=_("Your figure"))
-    source = Words(label=_("Where it is from"), max_length=200)
+    source = Words(label=_("Where it is from"), wanted=_("Write where the figure is from."), max_length=200)
 
     def __init__(self, *args, quantity, **kwargs):
         super().__init__(*args, **kwargs)
@@ -159,7 +159,7 @@ class TimberValueForm(EntryForm):
 
 
 class PlaceForm(RecordForm):
-    name = Words(label=_("Name of the place"), max_length=80)
+    name = Words(label=_("Name of the place"), wanted=_("Write a name here."), max_length=80)
     walk = forms.IntegerField(
         label=_("Order on the walk"),
         min_value=0,

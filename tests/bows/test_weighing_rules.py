@@ -198,6 +198,59 @@ def test_a_struck_weigh_in_leaves_the_earlier_rating(make_bow, weigh, owner):
     assert rating_of(bow).weigh_in == first
 
 
+def test_a_struck_weigh_in_does_not_bring_back_one_from_before_the_scraping(make_bow, weigh, work, owner):
+    bow = make_bow()
+    first = weigh(bow, *SERIES, purpose="final")
+    scraped = work(bow)
+    entry_strike(weigh(bow, (28, 43), purpose="final"), by=owner)
+    assert (rating_of(bow).why, rating_of(bow).weigh_in) == (("work_since",), first)
+    entry_strike(scraped, by=owner)
+    assert rating_of(bow).ok, "it was not scraped after all"
+
+
+@pytest.mark.parametrize(
+    ("head", "pairs", "why"),
+    [
+        ({}, SERIES[:-1], "not_reached"),
+        ({"strung": "low"}, SERIES, "not_full_brace"),
+        ({}, [(26, 46), (29, 44)], "falls"),
+        ({"draw_from": "trade"}, SERIES, "no_grip_depth"),
+    ],
+)
+def test_an_earlier_final_weigh_in_does_not_stand_in_for_the_last_one(make_bow, weigh, head, pairs, why):
+    bow = make_bow()
+    weigh(bow, *SERIES, purpose="final")
+    last = weigh(bow, *pairs, purpose="final", **head)
+    rating = rating_of(bow)
+    assert not rating.ok and rating.why == (why,) and rating.weigh_in == last
+
+
+def test_a_final_weigh_in_just_begun_takes_nothing_from_the_last_one(make_bow, weigh, owner):
+    bow = make_bow()
+    first = weigh(bow, *SERIES, purpose="final")
+    begun = weigh(bow, purpose="final")
+    assert rating_of(bow).weigh_in == first
+    pull(begun, 28, 43, owner)
+    assert rating_of(bow).force_n == pytest.approx(43 * POUND_N)
+
+
+def test_an_old_final_weigh_in_typed_in_later_does_not_rate_the_bow(make_bow, weigh):
+    bow = make_bow()
+    last = weigh(bow, *SERIES, purpose="final")
+    weigh(bow, (28, 47), purpose="final", on=DAY - dt.timedelta(days=400))
+    weigh(bow, (28, 48), purpose="final", on=dt.date(2025, 1, 1), happened_to="y")
+    assert rating_of(bow).weigh_in == last
+    same_day = weigh(bow, (28, 44), purpose="final")
+    assert rating_of(bow).weigh_in == same_day
+
+
+def test_where_the_days_do_not_tell_the_later_entry_rates_the_bow(make_bow, weigh):
+    bow = make_bow()
+    weigh(bow, *SERIES, purpose="final")
+    this_year = weigh(bow, (28, 44), purpose="final", on=dt.date(2026, 1, 1), happened_to="y")
+    assert rating_of(bow).weigh_in == this_year
+
+
 def test_a_trade_draw_is_converted_with_the_bows_own_grip_depth(make_bow, weigh):
     """28 in from the back of a grip 1 1/4 in deep is 28 1/2 in by the trade standard (AMO FP-3: pivot + 1 3/4)."""
     bow = make_bow(grip_depth_m=1.25 * INCH_M)

@@ -293,11 +293,11 @@ def may_follow(work: WorkDone, weigh_in: WeighIn) -> bool:
     return latest > weigh_in.happened_on
 
 
-def surely_follows(work: WorkDone, weigh_in: WeighIn) -> bool:
-    """Whether the work cannot have been done before the weigh-in."""
-    if (work.happened_on, work.happened_to) == (weigh_in.happened_on, weigh_in.happened_to):
-        return work.entered_at > weigh_in.entered_at
-    return work.happened_on > last_day(weigh_in.happened_on, weigh_in.happened_to)
+def surely_follows(later: WorkDone | WeighIn, weigh_in: WeighIn) -> bool:
+    """Whether the work, or the other weigh-in, cannot have been before the weigh-in."""
+    if (later.happened_on, later.happened_to) == (weigh_in.happened_on, weigh_in.happened_to):
+        return later.entered_at > weigh_in.entered_at
+    return later.happened_on > last_day(weigh_in.happened_on, weigh_in.happened_to)
 
 
 def weighings(

@@ -8,7 +8,7 @@ from django.db.models import Prefetch
 
 from workshop.bows.models import Bow, WeighIn, WeighPoint, WordNoted, WorkDone
 from workshop.bows.models.weighing import Purpose, Strung
-from workshop.bows.weighing.passes import Pass, Weighings, weighings
+from workshop.bows.weighing.passes import Pass, Weighings, surely_follows, weighings
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.errors import CalcError
 from workshop.calc.rating import rated_weight
@@ -111,20 +111,27 @@ class BowRating:
 
 
 def rating_of(bow: Bow, known: Weighings | None = None) -> BowRating:
-    """The weight that may stand on the tag: from a final weigh-in at full brace that reached the rated draw, with
-    no work on the limbs since. Read at the draw or between two draws read, never beyond."""
+    """The weight that may stand on the tag: from the last final weigh-in, if that was at full brace and reached the
+    rated draw, with no work on the limbs since. Read at the draw or between two draws read, never beyond. Where the
+    last one rates nothing, none before it does in its stead."""
     if bow.wanted_draw_m is None:
         return BowRating(False, ("no_rated_draw",))
     known = known or weighings_of(bow)
-    finals = [
+    final = _last_final(known)
+    return _rated(known, final) if final else BowRating(False, ("no_final",))
+
+
+def _last_final(known: Weighings) -> Pass | None:
+    """The last final weigh-in by its day, where days do not tell by entry. One begun but not weighed yet is none
+    while another holds a weight."""
+    finals = [each for each in known.passes if each.weigh_in.purpose == Purpose.FINAL]
+    weighed = [each for each in finals if each.counts]
+    last = [
         each
-        for each in reversed(known.passes)
-        if not each.weigh_in.is_struck and each.weigh_in.purpose == Purpose.FINAL
-    ]
-    if not finals:
-        return BowRating(False, ("no_final",))
-    tried = [_rated(known, each) for each in finals]
-    return next((each for each in tried if each.ok), tried[0])
+        for each in weighed
+        if not any(surely_follows(other.weigh_in, each.weigh_in) for other in weighed)
+    ] or [each for each in finals if not each.weigh_in.is_struck]
+    return last[-1] if last else None
 
 
 def _rated(known: Weighings, final: Pass) -> BowRating:

@@ -72,11 +72,11 @@ def test_a_sheet_of_ones_own_is_printed_by_millimetres(as_owner, staves):
         ({"width": "5"}, "cannot be printed on"),
         ({"width": "wide"}, "cannot be read as a measure"),
         ({"columns": ""}, "A sheet of your own needs this"),
-        ({"columns": "-3"}, "greater than or equal to 1"),
+        ({"columns": "-3"}, "at least 1"),
         ({"start": "99"}, "no label number 99"),
         ({"start": "second"}, "whole number"),
         ({"width": "20", "height": "11"}, "The code does not fit this label"),
-        ({"stock": "foolscap"}, "not one of the available choices"),
+        ({"stock": "foolscap"}, "not one of the choices"),
     ],
 )
 def test_a_sheet_that_cannot_be_is_said_in_words_and_what_was_typed_stays(as_owner, staves, typed, words):

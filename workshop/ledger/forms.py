@@ -199,6 +199,11 @@ class LedgerForm(forms.Form):
                 field.units = units
         put_words(self)
 
+    @property
+    def units_in_use(self) -> UnitsInUse:
+        """For templates, where `form.units` would be the field of that name."""
+        return self.units
+
     def add_error(self, field, error):
         """What is amiss with a hidden field is said above the form: there is no place beside it."""
         if field in self.fields and self.fields[field].widget.is_hidden:

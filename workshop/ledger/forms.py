@@ -193,7 +193,7 @@ class LedgerForm(forms.Form):
     def __init__(self, *args, units: UnitsInUse, **kwargs):
         kwargs.setdefault("label_suffix", "")
         super().__init__(*args, **kwargs)
-        self.units = self.units_in_use = units  # two names: a form may have a field called `units`
+        self.units = units
         for field in self.fields.values():
             if isinstance(field, QuantityField):
                 field.units = units

@@ -11,11 +11,11 @@ from django.utils.translation import gettext as _
 from workshop.bows.grip import grip_of
 from workshop.bows.models import Bow, StageMove, UpperDecision
 from workshop.bows.models.bow import FINISHED, Origin, Stage
+from workshop.bows.services.days import check_day
 from workshop.bows.services.pieces import parts_for, piece_add, pieces_use_up
 from workshop.calc.errors import CalcError
 from workshop.calc.layout import stations
-from workshop.ledger.dates import last_day, show_date
-from workshop.ledger.numbers import hold_numbers, next_of_year
+from workshop.ledger.numbers import check_free, hold_numbers, next_of_year
 from workshop.ledger.services import entry_add, entry_kept, record_add, record_change
 from workshop.staves.models import Stave
 
@@ -91,9 +91,8 @@ _LAID_OUT_BY = ("length_m", "grip_m", "grip_above_m", "fade_m")
 
 
 def _check_number(number: str, but: Bow | None = None) -> None:
-    others = Bow.objects.filter(number__iexact=number)
-    if others.exclude(pk=but.pk if but else None).exists():
-        raise ValidationError({"number": _("Another bow bears the number %(number)s.") % {"number": number}})
+    words = _("Another bow bears the number %(number)s.") % {"number": number}
+    check_free(Bow, "number", number, words, but=but)
 
 
 def _check_plan(bow: Bow) -> None:
@@ -112,17 +111,7 @@ def _check_plan(bow: Bow) -> None:
         ) from error
 
 
-def check_day(bow: Bow, happened_on: dt.date, happened_to: str = "d") -> None:
-    """Nothing happens to a bow made here before it was started; a month or a year counts to its end."""
-    if bow.started_on is None or bow.origin != Origin.HERE:
-        return
-    if last_day(happened_on, happened_to) < bow.started_on:
-        started = show_date(bow.started_on, bow.started_to)
-        raise ValidationError(
-            {"happened_on": _("That is before the bow was started: %(day)s.") % {"day": started}}
-        )
-
-
 def upper_decide(*, bow: Bow, limb: str, by, **values) -> UpperDecision:
     """Decide which limb is the upper; deciding again is turning the bow end for end."""
+    check_day(bow, values["happened_on"], values.get("happened_to", "d"))
     return entry_add(UpperDecision(bow=bow, limb=limb, **values), by=by)

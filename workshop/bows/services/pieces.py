@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Piece
 from workshop.bows.models.bow import ENDED, SOLID, MakeUp, Part
+from workshop.bows.services.days import check_day
 from workshop.ledger.services import entry_add, entry_kept, entry_struck
 from workshop.staves.models import Stave
 from workshop.staves.models.staves import IN_STORE, StaveState
@@ -47,6 +48,7 @@ def piece_add(*, bow: Bow, by, **values) -> Piece:
     if kept := entry_kept(Piece, values.get("entry_key")):
         return kept
     piece = Piece(bow=bow, **values)
+    check_day(bow, piece.happened_on, piece.happened_to)
     if piece.stave is None and not piece.material:
         raise ValidationError({"material": _("Name the piece of wood by its tag, or the material in words.")})
     if piece.part == Part.LAYER and piece.layer is None:

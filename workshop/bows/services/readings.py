@@ -26,7 +26,7 @@ from workshop.bows.models import (
     WorkDone,
 )
 from workshop.bows.models.readings import NEW_ZERO, USUAL_REST_DAYS, Limb
-from workshop.bows.services.bows import check_day
+from workshop.bows.services.days import check_day
 from workshop.ledger.models import Entry
 from workshop.ledger.services import entries_add, entry_add, entry_stamp
 from workshop.photos.images import Prepared

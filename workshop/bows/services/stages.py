@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.checklists import CHECKS
 from workshop.bows.models import Bow, StageMove, StageTick
 from workshop.bows.models.bow import CAUSE_WANTED, ENDED, FINISHED, ON_BENCH, Stage
-from workshop.bows.services.bows import check_day
+from workshop.bows.services.days import check_day
 from workshop.bows.services.pieces import pieces_use_up
 from workshop.ledger.services import entry_add, entry_kept, entry_stamp, record_change
 
@@ -80,6 +80,7 @@ def _check_step(bow: Bow, stage: str, values: dict) -> None:
 @transaction.atomic
 def ticks_add(*, bow: Bow, by, stage: str, lines: Sequence[str], entry_key=None, **values) -> list[StageTick]:
     """Lines of the stage's check list, looked at; one that is ticked already is left as it is."""
+    check_day(bow, values["happened_on"], values.get("happened_to", "d"))
     ticked = set(bow.ticks.standing().filter(stage=stage).values_list("line", flat=True))
     added = []
     for line in lines:

@@ -12,6 +12,7 @@ from workshop.bows.plan.nextpull import NextPull, pull_after, to_keep
 from workshop.bows.selectors.forecasts import forecasts_past
 from workshop.bows.weighing.forecasts import after_draw_m, basis, limit_n, thumb_before_pull
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
+from workshop.bows.services.days import check_day
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.projection import COMBINED, Projection
@@ -23,6 +24,7 @@ WEIGHT = "weight"
 
 def weigh_in_add(*, bow: Bow, by, system: str, draw_m=None, force_n=None, as_typed=None, **head) -> WeighIn:
     """Begin a weigh-in; with a draw and a weight it holds its one figure at once."""
+    check_day(bow, head["happened_on"], head.get("happened_to", "d"))
     typed = dict(as_typed or {})
     point_typed = {name: typed.pop(name) for name in ("draw_m", "force_n") if name in typed}
     with transaction.atomic():

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import MakeUp, Origin, Stage
 from workshop.bows.services.bows import bow_start
+from workshop.bows.services.days import check_day
 from workshop.bows.services.stages import stage_step
 from workshop.bows.wish import wish_of
 from workshop.ledger.dates import show_date
@@ -192,6 +193,7 @@ def visit_add(*, bow: Bow, by, owner_now: bool = False, **values) -> Visit:
     """A bow came back; `owner_now`: whoever brought it owns it from that day on."""
     if kept := entry_kept(Visit, values.get("entry_key")):
         return kept
+    check_day(bow, values["happened_on"], values.get("happened_to", "d"))
     visit = entry_add(Visit(bow=bow, **values), by=by)
     if owner_now and visit.brought_by:
         when = {"happened_on": visit.happened_on, "happened_to": visit.happened_to}

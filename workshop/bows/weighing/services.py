@@ -10,9 +10,9 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import Bow, Expectation, WeighIn, WeighPoint, WordNoted
 from workshop.bows.plan.nextpull import NextPull, pull_after, to_keep
 from workshop.bows.selectors.forecasts import forecasts_past
+from workshop.bows.services.days import check_day
 from workshop.bows.weighing.forecasts import after_draw_m, basis, limit_n, thumb_before_pull
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
-from workshop.bows.services.days import check_day
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.projection import COMBINED, Projection

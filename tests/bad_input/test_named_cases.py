@@ -75,14 +75,14 @@ TAKEN = {  # deed: (field, what another bears, the words)
     "fell": ("first_tag", "24-001", "Another piece bears the tag 24-001. The next free one is"),
     "more pieces": ("first_tag", "24-001", "Another piece bears the tag 24-001."),
     "split": ("first_tag", "24-001", "Another piece bears the tag 24-001."),
-    "change a piece": ("tag", "24-001", "Another piece bears the tag 24-001."),
+    "change a piece": ("tag", "24-001", "Another piece bears this tag."),
     "begin a bow": ("number", "26-07", "Another bow bears the number 26-07."),
     "start a bow": ("number", "26-07", "Another bow bears the number 26-07."),
     "order": ("number", "26-001", "Another order has this number."),
     "change an order": ("number", "26-002", "Another order has this number."),
-    "timber": ("name", "black LOCUST", "Another timber has this name."),
-    "change a timber": ("name", "Black locust", "Another timber has this name."),
-    "place": ("name", "long SHED", "Another place has this name."),
+    "timber": ("name", "black LOCUST", "Another timber bears this name."),
+    "change a timber": ("name", "Black locust", "Another timber bears this name."),
+    "place": ("name", "long SHED", "Another place bears this name."),
     "take somebody in": ("username", "TAM", "signs in with this name already"),
 }
 

@@ -121,7 +121,7 @@ FIRST = {
         "braced string",
     ),
     "a weight of zero": ({"wanted_n": "0"}, "wanted_n", "above zero"),
-    "no weight": ({"wanted_n": ""}, "wanted_n", "required"),
+    "no weight": ({"wanted_n": ""}, "wanted_n", "Write a measure here"),
     "a strain of zero": ({"strain": "0"}, "strain", "above zero"),
     "a strain below zero": ({"strain": "-1"}, "strain", "above zero"),
     "a strain of 50 %": ({"strain": "50"}, "strain", "more than can be believed"),

@@ -1,12 +1,11 @@
-"""Numbers that count on within a year: `26-07`, `26-08`, … for bows, orders and pieces of wood; and none twice."""
+"""Numbers that count on within a year: `26-07`, `26-08`, … for bows, orders and pieces of wood."""
 
 import datetime as dt
 import re
 
-from django.core.exceptions import ValidationError
 from django.db import models
 
-from workshop.ledger.models import Record, Shop
+from workshop.ledger.models import Shop
 
 
 def hold_numbers() -> None:
@@ -21,10 +20,3 @@ def next_of_year(model: type[models.Model], field: str, today: dt.date, *, figur
     given = model.objects.filter(**{f"{field}__startswith": year}).values_list(field, flat=True)
     highest = max((int(m.group(1)) for text in given if (m := pattern.fullmatch(text))), default=0)
     return f"{year}{highest + 1:0{figures}d}"
-
-
-def check_free(model: type[Record], field: str, value: str, words: str, but: Record | None = None) -> None:
-    """No two records bear one number or name, whatever its capitals; said in `words` beside the field."""
-    others = model.objects.exclude(pk=but.pk) if but else model.objects.all()
-    if others.filter(**{f"{field}__iexact": value}).exists():
-        raise ValidationError({field: words})

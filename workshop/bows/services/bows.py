@@ -15,7 +15,7 @@ from workshop.bows.services.days import check_day
 from workshop.bows.services.pieces import parts_for, piece_add, pieces_use_up
 from workshop.calc.errors import CalcError
 from workshop.calc.layout import stations
-from workshop.ledger.numbers import check_free, hold_numbers, next_of_year
+from workshop.ledger.numbers import hold_numbers, next_of_year
 from workshop.ledger.services import entry_add, entry_kept, record_add, record_change
 from workshop.staves.models import Stave
 
@@ -91,8 +91,9 @@ _LAID_OUT_BY = ("length_m", "grip_m", "grip_above_m", "fade_m")
 
 
 def _check_number(number: str, but: Bow | None = None) -> None:
-    words = _("Another bow bears the number %(number)s.") % {"number": number}
-    check_free(Bow, "number", number, words, but=but)
+    others = Bow.objects.filter(number__iexact=number)
+    if others.exclude(pk=but.pk if but else None).exists():
+        raise ValidationError({"number": _("Another bow bears the number %(number)s.") % {"number": number}})
 
 
 def _check_plan(bow: Bow) -> None:

@@ -6,7 +6,7 @@ from django.db.models import Sum
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from workshop.ledger.numbers import check_free, hold_numbers, next_of_year
+from workshop.ledger.numbers import hold_numbers, next_of_year
 from workshop.ledger.services import entry_add, entry_kept, record_add, record_change
 from workshop.orders.models import Order, OrderLine, OrderMove, Payment
 from workshop.orders.models.orders import STEPS, LineKind, OrderState
@@ -21,22 +21,14 @@ def next_order_number() -> str:
 def order_add(*, by, number: str = "", **values) -> Order:
     """An order as it was asked; without a number it takes the next."""
     hold_numbers()
-    number = number.strip() or next_order_number()
-    _check_number(number)
-    order = record_add(Order(number=number, **values), by=by)
+    order = record_add(Order(number=number.strip() or next_order_number(), **values), by=by)
     _move(order, "", OrderState.ASKED, by=by, on=order.happened_on, to=order.happened_to)
     return order
-
-
-def _check_number(number: str, but: Order | None = None) -> None:
-    check_free(Order, "number", number, _("Another order has this number."), but=but)
 
 
 @transaction.atomic
 def order_change(*, order: Order, by, seen: int | None = None, **values) -> Order:
     """Change the order. Of another promised day it is kept what was foreseen when it was promised."""
-    if "number" in values:
-        _check_number(values["number"], but=order)
     was = order.promised_on
     order = record_change(order, by=by, seen=seen, **values)
     if order.promised_on != was:

@@ -4,7 +4,6 @@ from django.utils.translation import gettext as _
 
 from workshop.calc.moisture import YEW_BAND
 from workshop.calc.tables import timbers
-from workshop.ledger.numbers import check_free
 from workshop.ledger.services import entry_add, record_add, record_change
 from workshop.staves.models import Timber, TimberValue
 
@@ -29,13 +28,11 @@ def timbers_seed(*, by=None) -> list[Timber]:
 
 def timber_add(*, by, **values) -> Timber:
     """A timber of the maker's own."""
-    _check_name(values["name"])
     _check_band(values)
     return record_add(Timber(**values), by=by)
 
 
 def timber_change(*, timber: Timber, by, seen: int | None = None, **values) -> Timber:
-    _check_name(values.get("name", timber.name), but=timber)
     _check_band(values)
     return record_change(timber, by=by, seen=seen, **values)
 
@@ -43,10 +40,6 @@ def timber_change(*, timber: Timber, by, seen: int | None = None, **values) -> T
 def timber_value_add(*, timber: Timber, by, **values) -> TimberValue:
     """A figure the maker measured or trusts more; it stands beside the published one."""
     return entry_add(TimberValue(timber=timber, **values), by=by)
-
-
-def _check_name(name: str, but: Timber | None = None) -> None:
-    check_free(Timber, "name", name, _("Another timber has this name."), but=but)
 
 
 def _check_band(values: dict) -> None:

@@ -10,7 +10,7 @@ from django.urls import reverse
 import workshop.bows.plan.nextpull as module
 from tests.bows.test_plan_next_pull import THUMB, finished_bow, flatbow, pulled, weigh  # noqa: F401
 from workshop.bows.models import Expectation
-from workshop.bows.selectors.forecasts import forecasts_past
+from workshop.bows.selectors.forecasts import forecasts_kept, forecasts_past
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import entry_strike
 
@@ -42,7 +42,7 @@ def test_the_pull_to_come_is_expected_by_the_solved_bow_where_it_says_anything(f
 
 def test_all_ways_to_the_full_draw_stand_side_by_side(flatbow, weigh, page_of):  # noqa: F811
     ways = page_of(weigh(flatbow, (18, 22), (20, 26))).context["page"].ways
-    assert [each.way.method for each in ways] == ["solved", "solved_shape", "solved_bow", *THUMB]
+    assert [each.way.method for each in ways] == ["tempered", "elastic", "solved_shape", "solved_bow", *THUMB]
 
 
 def test_before_one_figure_is_written_the_pull_to_it_is_foretold(as_owner, flatbow, weigh):  # noqa: F811
@@ -147,6 +147,21 @@ def test_a_weigh_in_struck_out_teaches_nothing(flatbow, weigh, owner):  # noqa: 
     assert forecasts_past().records
     entry_strike(slip, by=owner)
     assert not forecasts_past().records and not forecasts_past().of("solved")
+
+
+def test_what_was_foretold_from_a_slipped_digit_teaches_nothing_once_it_is_struck(flatbow, weigh, owner):  # noqa: F811
+    slip = weigh(flatbow, (20, 34))
+    weigh(flatbow, (21, 27.5))
+    assert forecasts_past().of("solved") and forecasts_kept()
+    entry_strike(slip.points.get(), by=owner)
+    assert not forecasts_past().of("solved") and not forecasts_kept()
+
+
+def test_what_was_foretold_from_a_weigh_in_struck_out_teaches_nothing(flatbow, weigh, owner):  # noqa: F811
+    slip = weigh(flatbow, (20, 34))
+    weigh(flatbow, (21, 27.5))
+    entry_strike(slip, by=owner)
+    assert not forecasts_past().of("solved") and not forecasts_kept()
 
 
 def test_points_that_lie_on_no_such_bows_curve_are_not_called_solved(flatbow, weigh, shop):  # noqa: F811

@@ -5,7 +5,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from workshop.bows.models import Expectation
+from django.db.models import BigIntegerField, Exists, OuterRef, Q
+from django.db.models.fields.json import KeyTextTransform
+from django.db.models.functions import Cast
+
+from workshop.bows.models import Expectation, WeighPoint
 from workshop.bows.weighing.picture import method_label
 from workshop.calc.learning import Outcome
 
@@ -73,9 +77,13 @@ def forecasts_past() -> Past:
 
 
 def _met():
+    """Those that met an outcome, but for what was struck since: the point weighed, the point they were made from, or
+    the whole weigh-in of either."""
+    after = Cast(KeyTextTransform("after", "inputs"), BigIntegerField())
+    struck = WeighPoint.objects.filter(Q(struck_at__isnull=False) | Q(weigh_in__struck_at__isnull=False))
     met = Expectation.objects.standing().filter(what="weight", outcome__gt=0, value__gt=0)
-    met = met.exclude(outcome_point__struck_at__isnull=False)
-    return met.exclude(outcome_point__weigh_in__struck_at__isnull=False)
+    of_struck = Exists(struck.filter(pk__in=(OuterRef("outcome_point"), OuterRef("after"))))
+    return met.annotate(after=after).exclude(of_struck)
 
 
 def _read(met) -> list[Met]:

@@ -8,6 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from workshop.bows.models import Bow, WeighIn, WeighPoint, WordNoted
+from workshop.bows.services.bows import bow_change
 from workshop.bows.weighing.selectors import rating_of
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import entry_strike, record_add
@@ -260,3 +261,65 @@ def test_a_page_takes_the_same_queries_however_much_was_weighed(as_owner, bow, n
     for draw in range(10, 26):
         pull(as_owner, weigh_in, draw_m=str(draw), force_n=str(draw + 14), entry_key=str(uuid.uuid4()))
     assert queries() == few
+
+
+# the figures, and where they are from
+
+
+def a_series(client, bow, *pounds, first=20, **typed):
+    begin(client, bow, begin="series", **typed)
+    weigh_in = WeighIn.objects.last()
+    for number, each in enumerate(pounds):
+        pull(client, weigh_in, draw_m=str(first + 2 * number), force_n=str(each), entry_key=str(uuid.uuid4()))
+    return weigh_in
+
+
+def read(client, weigh_in, **asked):
+    page = client.get(reverse("weigh-in", args=[weigh_in.pk]), asked)
+    return page, page.content.decode().replace("\xa0", " ")
+
+
+def test_energy_and_slope_are_told_with_their_doubt_and_say_where_they_are_from(as_owner, bow):
+    page, said = read(as_owner, a_series(as_owner, bow, 28, 32, 36))
+    energy, slope = page.context["page"].energy, page.context["page"].slope
+    assert "ft·lb ± " in energy.value.replace("\xa0", " ") and energy.value in page.content.decode()
+    # 4 lb in 2 in twice; a quarter pound of doubt at each of three points 2 in apart is 0.25 / sqrt(8) lb an inch
+    assert slope.value.replace("\xa0", " ") == "2 lb/in ± 0.1 lb/in"
+    assert "The area under the curve" in said and "fits the points of the last 4 in best" in said
+
+
+def test_every_way_to_the_full_draw_says_where_it_is_from(as_owner, bow, owner):
+    bow_change(bow=bow, by=owner, length_m=68 * INCH_M)
+    page, said = read(as_owner, a_series(as_owner, bow, 28, 32, 36))
+    ways = page.context["page"].ways
+    assert [each.way.method for each in ways] == [
+        "solved", "tempered", "elastic", "solved_shape", "pounds_an_inch", "share_an_inch", "last_slope",
+    ]  # fmt: skip
+    assert all(each.source.words and each.way.low_n < each.way.force_n < each.way.high_n for each in ways)
+    assert said.count("where is this from?") >= len(ways) + 2
+    assert "36 lb at 24 in" in said and "the set still to come taken off" in said
+    to_come = page.context["page"].pull.expected
+    assert f"Expect {page.wsgi_request.units.show(to_come.low_n, 'force')}" in page.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        ("23", "23 in: <b>34 lb ± 0.3 lb</b>"),
+        ("22 in", "22 in: <b>32 lb ± 0.3 lb</b>"),
+        ("28", "its draws reach from 20 in to 24 in, and beyond them nothing is read off"),
+        ("12", "its draws reach from 20 in to 24 in"),
+        ("abc", "errorlist"),
+        ("", "errorlist"),
+    ],
+)
+def test_the_weight_at_another_draw_is_read_off_between_the_points_and_never_beyond(
+    as_owner, bow, asked, words
+):
+    _page, said = read(as_owner, a_series(as_owner, bow, 28, 32, 36), at=asked)
+    assert words in said
+
+
+def test_with_one_point_there_is_nothing_between(as_owner, bow):
+    _page, said = read(as_owner, a_series(as_owner, bow, 28), at="20")
+    assert "Read it off the curve" not in said

@@ -59,6 +59,12 @@ class PointForm(LedgerForm):
         return {**super().values(), "as_typed": self.as_typed()}
 
 
+class AtForm(LedgerForm):
+    """A draw between those weighed, of which the weight is asked."""
+
+    at = QuantityField("draw", label=gettext_lazy("What does it weigh at"), widget=on_the_pad())
+
+
 class WeighInForm(EntryForm):
     """How the bow is strung and measured; with a draw and a weight it is the one figure, written at once."""
 

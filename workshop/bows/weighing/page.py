@@ -10,11 +10,12 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import ShotsFired, WeighIn, WeighPoint, WordNoted
 from workshop.bows.models.weighing import Purpose, Strung
 from workshop.bows.nextstep import step_words
-from workshop.bows.plan.nextpull import SOLVED, NextPull, pull_after
+from workshop.bows.plan.nextpull import NextPull, pull_after
 from workshop.bows.plan.nextwords import PullPage, pull_page
 from workshop.bows.selectors.forecasts import Past, forecasts_past
 from workshop.bows.selectors.glance import halts_of
 from workshop.bows.weighing import picture
+from workshop.bows.weighing.figures import Way, energy_figure, slope_figure, ways_of
 from workshop.bows.weighing.forecasts import (
     BeforePull,
     basis,
@@ -29,12 +30,12 @@ from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.sentences import Sentence, sentence
 from workshop.bows.weighing.words import At, Facts, Rest, Word, words_of
 from workshop.bows.words import AS_WANTED_N
-from workshop.calc.drawcurve import SAME_DRAW_M, Slope, end_slope
-from workshop.calc.errors import CalcError
+from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.projection import COMBINED, Projection
 from workshop.calc.projection import SOLVED as SOLVED_WAYS
 from workshop.ledger.dates import show_date
 from workshop.ledger.drawings import Drawing
+from workshop.ledger.figures import Figure
 from workshop.ledger.units import UnitsInUse
 
 
@@ -46,14 +47,6 @@ class Said:
     sentence: Sentence
     noted: WordNoted | None
     key: uuid.UUID  # of the entry that would pass it over
-
-
-@dataclass(frozen=True)
-class Way:
-    """One way of expecting, for the page: its name, the figure, its range."""
-
-    label: str
-    way: Projection
 
 
 @dataclass(frozen=True)
@@ -84,7 +77,8 @@ class WeighInPage:
     limit_n: float | None
     full_m: float | None
     ways: Sequence[Way]
-    slope: Slope | None
+    energy: Figure | None
+    slope: Figure | None
     rows: Sequence[Row]
     series: Sequence[float]
     drawing: Drawing
@@ -101,7 +95,9 @@ def weigh_in_page(
     if seen is None:
         seen = pull_after(known, one, shop=shop, system=units.system, past=past)
     holds = holds_of(known, units) if known.is_latest(one) else []
-    ways = _ways(seen, expected_at(start, full, place) if start and full is not None else [])
+    thumb = expected_at(start, full, place) if start and full is not None else []
+    pulls = pull_page(seen, shop, units) if start else PullPage()
+    ways = ways_of(start, place, seen, pulls, thumb, units) if start else []
     return WeighInPage(
         one=one,
         before=before,
@@ -109,17 +105,18 @@ def weigh_in_page(
         said=said_of(known, one, limit, units),
         holds=holds,
         pull=pull_to_come(known, one, pull_to_m(known, one, limit, units.system), limit, seen, past),
-        next_pull=pull_page(seen, shop, units) if start and not holds else PullPage(),
+        next_pull=PullPage() if holds else pulls,
         past=past,
         is_latest=known.is_latest(one),
         limit_n=limit,
         full_m=full,
-        ways=[Way(picture.way_label(way), way) for way in ways],
-        slope=_slope(one),
+        ways=ways,
+        energy=energy_figure(one, units),
+        slope=slope_figure(one, units),
         rows=rows_of(one, before),
         series=series_m(one, units.system),
         drawing=picture.draw_curve(
-            one, units, earlier=[before] if before else [], limit_n=limit, expected=ways
+            one, units, earlier=[before] if before else [], limit_n=limit, expected=_bracketed(ways)
         ),
     )
 
@@ -138,12 +135,10 @@ def pull_to_come(
     return replace(pull, expected=solved[0]) if solved else pull
 
 
-def _ways(seen: NextPull, thumb: Sequence[Projection]) -> list[Projection]:
-    """Every way to the full draw side by side; the solved ones first, what they come to foremost."""
-    if seen.full is None:
-        return list(thumb)
-    solved = [way for way in seen.full.ways if way.method in SOLVED_WAYS]
-    return [replace(seen.full.expected, method=SOLVED), *solved, *thumb]
+def _bracketed(ways: Sequence[Way]) -> list[Projection]:
+    """The ranges drawn at the full draw: what the solved ways come to, where there are any, and each rule of thumb."""
+    beside = ("tempered", "elastic", *SOLVED_WAYS)
+    return [each.way for n, each in enumerate(ways) if n == 0 or each.way.method not in beside]
 
 
 def said_of(known: Weighings, one: Pass, limit: float | None, units: UnitsInUse) -> list[Said]:
@@ -198,14 +193,6 @@ def facts_of(
 
 def _at(point: WeighPoint) -> At:
     return At(point.pk, point.draw_m, point.force_n)
-
-
-def _slope(one: Pass) -> Slope | None:
-    curve = None if one.is_long or len(one.points) < 2 else one.curve()
-    try:
-        return end_slope(curve) if curve else None
-    except CalcError:
-        return None
 
 
 def rows_of(one: Pass, before: Pass | None) -> list[Row]:

@@ -73,6 +73,8 @@ def method_label(method: str) -> str:
         "combined": _("by the rules of thumb together"),
         "solved_shape": _("by the curve of such a bow, solved"),
         "solved_bow": _("by this bow, solved"),
+        "elastic": _("solved, elastic: without the set still to come"),
+        "tempered": _("solved, the set still to come taken off"),
         "solved": _("solved, the set to come taken off, moved by this workshop’s record"),
     }.get(method, method)
 

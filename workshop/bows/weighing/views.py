@@ -14,8 +14,9 @@ from workshop.bows.models import Bow, WeighIn
 from workshop.bows.plan.nextpull import NextPull, pull_after
 from workshop.bows.plan.nextwords import PullPage, pull_page
 from workshop.bows.weighing import services
+from workshop.bows.weighing.figures import weight_figure
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m
-from workshop.bows.weighing.forms import CAUTIONS, NotedForm, PointForm, WeighInForm, head_of
+from workshop.bows.weighing.forms import CAUTIONS, AtForm, NotedForm, PointForm, WeighInForm, head_of
 from workshop.bows.weighing.page import (
     answer_of,
     compared_page,
@@ -118,10 +119,20 @@ def _shown(request, head: WeighIn, refused: PointForm | None = None, seen: NextP
         "words": words,
         "cautions": CAUTIONS,
         "series": "|".join(request.units.show(draw, "draw") for draw in page.series),
+        "between": _between(request, one),
         "form": refused or PointForm(units=request.units, initial=fresh),
     }
     part = "bows/weighing/_weigh_in.html" if request.htmx else "bows/weighing/weigh_in.html"
     return render(request, part, context, status=422 if refused else 200)
+
+
+def _between(request, one: Pass) -> dict:
+    """The weight at a draw that was asked for; nothing to ask where there is no draw between two points."""
+    if len(one.points) < 2 or one.curve() is None:
+        return {}
+    form = AtForm(request.GET if "at" in request.GET else None, units=request.units)
+    figure = weight_figure(one, form.cleaned_data["at"], request.units) if form.is_valid() else None
+    return {"form": form, "figure": figure, "beyond": form.is_valid() and figure is None}
 
 
 @require_http_methods(["GET", "POST"])

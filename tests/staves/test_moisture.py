@@ -9,7 +9,7 @@ from workshop.ledger.models import Instrument
 from workshop.ledger.services import entry_strike, record_add, record_change
 from workshop.staves.moisture import UNKNOWN_SCALE, How, scale_of
 from workshop.staves.readiness import band_of, readiness
-from workshop.staves.selectors import due_a_reading, ready_pieces, tracks
+from workshop.staves.selectors import due_a_reading, tracks
 from workshop.staves.services import moisture_add, oven_dry_add, stave_step, stave_work_add, weighing_add
 
 from .conftest import FELLED
@@ -190,9 +190,7 @@ def test_yew_is_wanted_a_little_wetter(timbers, shop):
     )
 
 
-def test_pieces_due_a_reading_and_pieces_that_are_ready(owner, stave, felling, shop):
+def test_pieces_are_due_a_reading_by_the_workshops_own_patience(owner, stave, felling, shop):
     moisture_add(stave=stave, by=owner, reading_pct=9, happened_on=day(10))
     assert list(due_a_reading(shop=shop, today=day(12))) == list(felling.staves.exclude(pk=stave.pk))
     assert len(due_a_reading(shop=shop, today=day(200))) == 3
-    assert [row.stave for row in ready_pieces(shop=shop, today=day(12), least_m=1.7)] == [stave]
-    assert ready_pieces(shop=shop, today=day(12), least_m=1.9) == []

@@ -3,11 +3,11 @@
 import datetime as dt
 import re
 
-from workshop.ledger.models import Shop
+from workshop.ledger.numbers import next_of_year
 from workshop.staves.models import Stave
 
 _TAIL = re.compile(r"[0-9]+$")
-_YEARLY = re.compile(r"[0-9]{2}-([0-9]+)")
+_YEARLY = re.compile(r"[0-9]{2}-[0-9]+")
 
 
 def counted_on(first: str, many: int) -> list[str]:
@@ -25,16 +25,11 @@ def counted_on(first: str, many: int) -> list[str]:
     return [f"{stem}{int(figures) + n:0{len(figures)}d}" for n in range(many)]
 
 
-def hold_tags() -> None:
-    """Allot tags one at a time: whoever comes second waits, and then sees the first one's."""
-    Shop.objects.select_for_update().first()
-
-
 def next_tag(today: dt.date) -> str:
     """The tag to propose: the one after the newest piece's; tags that begin with the year begin anew with it."""
     newest = Stave.objects.filter(parent=None).order_by("-pk").values_list("tag", flat=True).first()
     if newest is None or _YEARLY.fullmatch(newest):
-        return _next_of_the_year(today)
+        return next_of_year(Stave, "tag", today, figures=3)
     if not _TAIL.search(newest):
         return ""
     return _free(counted_on(newest, 2)[1])
@@ -43,13 +38,6 @@ def next_tag(today: dt.date) -> str:
 def next_piece_tag(stave: Stave) -> str:
     """The tag to propose for a piece cut from `stave`: `26-014/1`, `26-014/2`, …"""
     return _free(f"{stave.tag}/{stave.pieces.count() + 1}")
-
-
-def _next_of_the_year(today: dt.date) -> str:
-    year = f"{today:%y}-"
-    tags = Stave.objects.filter(tag__startswith=year).values_list("tag", flat=True)
-    numbers = [int(found.group(1)) for tag in tags if (found := _YEARLY.fullmatch(tag))]
-    return f"{year}{max(numbers, default=0) + 1:03d}"
 
 
 def _free(tag: str) -> str:

@@ -2,7 +2,7 @@
 
 from .round import RoundRow, out_of_line, round_pieces, round_rows
 from .sheet import StaveSheet, stave_sheet
-from .store import StoreFilter, due_a_reading, ready_pieces, store, store_rows, watched_flaws
+from .store import StoreFilter, due_a_reading, store, store_rows, watched_flaws
 from .tracks import climates, tracks
 
 __all__ = [
@@ -12,7 +12,6 @@ __all__ = [
     "climates",
     "due_a_reading",
     "out_of_line",
-    "ready_pieces",
     "round_pieces",
     "round_rows",
     "stave_sheet",

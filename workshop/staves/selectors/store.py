@@ -84,14 +84,6 @@ def due_a_reading(*, shop: Shop, today: dt.date) -> QuerySet[Stave]:
     )
 
 
-def ready_pieces(*, shop: Shop, today: dt.date, least_m: float = 0.0) -> list[StoreRow]:
-    """Every piece in the store that is dry enough now and at least so long, for an order to choose from."""
-    pieces = Stave.objects.filter(state__in=IN_STORE).select_related("felling__timber", "place")
-    if least_m:
-        pieces = pieces.filter(length_m__gte=least_m)
-    return [row for row in store_rows(pieces, shop=shop, today=today) if row.readiness.ok]
-
-
 def watched_flaws() -> QuerySet[StaveFlaw]:
     """Flaws somebody keeps an eye on, on pieces that are still here."""
     return (

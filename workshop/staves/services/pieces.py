@@ -16,11 +16,12 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
-from workshop.ledger.services import entry_add, entry_struck, record_add, record_change
+from workshop.ledger.numbers import hold_numbers
+from workshop.ledger.services import entry_add, entry_kept, entry_struck, record_add, record_change
 from workshop.staves.models import Felling, Place, StateMove, Stave, StaveMove, StaveWork
 from workshop.staves.models.readings import Reading
 from workshop.staves.models.staves import CAUSE_WANTED, STEPS, StaveForm, StaveState
-from workshop.staves.tags import counted_on, hold_tags, next_tag
+from workshop.staves.tags import counted_on, next_tag
 
 stave_steps = Signal()  # sender: Stave; stave as it is, state it steps to
 MOST_AT_ONCE = 200
@@ -90,7 +91,7 @@ def staves_add(
     """`many` like pieces of one felling, tagged from `first_tag` on and laid in `place`."""
     if not 1 <= many <= MOST_AT_ONCE:
         raise ValidationError({"many": _("From 1 to %(most)s pieces at once.") % {"most": MOST_AT_ONCE}})
-    hold_tags()
+    hold_numbers()
     tags = _tags(first_tag or next_tag(timezone.localdate()), many)
     staves = [
         _stave_add(Stave(tag=tag, felling=felling, place=place, **values), by=by, deed=deed) for tag in tags
@@ -158,7 +159,7 @@ def stave_step(
     kept = Stave.objects.select_for_update().get(pk=stave.pk)
     if state == kept.state and not values.get("entry_key"):
         return kept
-    if values.get("entry_key") and StateMove.objects.filter(entry_key=values["entry_key"]).exists():
+    if entry_kept(StateMove, values.get("entry_key")) is not None:
         return kept
     if state not in STEPS[kept.state]:
         raise ValidationError(

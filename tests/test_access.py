@@ -28,7 +28,7 @@ sign-out            -               -       anyone
 set-up              -               anyone  anyone
 strike-out          entry           -       all
 strike-reason       entry           all     -
-record-history      record          makers  -
+record-history      record          all     -
 
 shop-change         -               owner   owner
 terms-add           -               owner   owner

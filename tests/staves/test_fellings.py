@@ -6,12 +6,14 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from django.core.exceptions import ValidationError
 from django.db import connection
+from django.urls import reverse
 
 from workshop.ledger.models import Change
 from workshop.ledger.services import entry_strike
 from workshop.staves.models import Felling, Stave, StaveMove
 from workshop.staves.services import (
     felling_add,
+    felling_change,
     moisture_add,
     place_add,
     stave_carry,
@@ -193,6 +195,20 @@ def test_the_cost_is_for_those_who_may_see_money(client, owner, maker, helper, s
     assert seen == {"owner": True, "maker": False, "helper": False}
 
 
+def test_whoever_sees_a_record_reads_what_changed_in_it_and_prices_if_he_may_see_money(
+    client, owner, helper, ash
+):
+    felling = came(owner, ash, cost_minor=12345)
+    felling_change(felling=felling, by=owner, cost_minor=54321, where="Upper wood")
+    address = reverse("record-history", args=["staves.felling", felling.pk])
+    for member, prices in ((owner, True), (helper, False)):
+        client.force_login(member, backend="django.contrib.auth.backends.ModelBackend")
+        for page in (f"/wood/fellings/{felling.pk}", address):
+            changes = client.get(page).content.decode().split('class="changes"')[1]
+            assert "Upper wood" in changes
+            assert ("cost" in changes) is prices
+
+
 def test_a_maker_who_may_not_see_the_cost_does_not_blank_it(client, owner, maker, ash):
     felling = came(owner, ash, cost_minor=12345)
     client.force_login(maker, backend="django.contrib.auth.backends.ModelBackend")
@@ -209,8 +225,6 @@ def test_a_maker_who_may_not_see_the_cost_does_not_blank_it(client, owner, maker
 
 
 def test_two_people_changing_a_felling_see_each_other(as_owner, maker, ash, felling):
-    from workshop.staves.services import felling_change
-
     felling_change(felling=felling, by=maker, seen=1, where="Upper wood")
     change = {
         "timber": ash.pk,

@@ -6,6 +6,7 @@ import uuid
 import pytest
 
 from workshop.ledger.services import entry_strike, history
+from workshop.ledger.units import UnitsInUse
 from workshop.staves.models import StaveWork
 from workshop.staves.models.staves import GONE, StaveState
 from workshop.staves.services import stave_change, stave_split, stave_step, stave_work_add
@@ -36,6 +37,12 @@ def test_work_struck_out_leaves_the_piece_as_it_was_before(owner, stave):
         entry_strike(work, by=owner)
     assert said(stave) == (True, False, 1.8)
     assert "struck out: bark taken off" in [change.deed for change in history(stave)]
+
+
+def test_a_cut_says_how_long_the_piece_was_then(as_owner, owner, stave):
+    worked(stave, owner, "cut", length_m=0.18)
+    page = as_owner.get(f"/wood/pieces/{stave.pk}").content.decode()
+    assert f'<td data-label="Length then">{UnitsInUse("imperial").show(0.18, "length")}</td>' in page
 
 
 def test_what_was_changed_by_hand_since_stays(owner, stave):

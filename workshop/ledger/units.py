@@ -5,6 +5,12 @@ from dataclasses import dataclass
 from workshop.units import SYSTEMS, from_si, read, show
 
 
+def typed_otherwise(entry, name: str, shown: str) -> str:
+    """The text typed for the measure `name`, where it reads otherwise than what is `shown`; else nothing."""
+    text, plain = entry.typed(name).strip(), shown.replace("\N{NO-BREAK SPACE}", " ")
+    return "" if plain == text or plain.startswith(text + " ") else text
+
+
 @dataclass(frozen=True)
 class UnitsInUse:
     """The person's own choice of units, else the workshop's."""

@@ -190,16 +190,14 @@ def strike_reason(request, label, pk):
 
 
 @require_GET
-@may("record")
+@may("look")
 def record_history(request, label, pk):
     """Every change of a record, as a person reads it."""
     try:
         model = apps.get_model(label)
     except (LookupError, ValueError) as error:
         raise Http404 from error
-    if not issubclass(model, Record) or not allowed(
-        request.user, getattr(model, "look_deed", "record"), request.shop
-    ):
+    if not issubclass(model, Record) or not allowed(request.user, model.look_deed, request.shop):
         raise Http404
     record = get_object_or_404(model, pk=pk)
     return render(

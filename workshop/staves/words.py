@@ -9,6 +9,10 @@ from workshop.staves.models import MoistureReading
 from workshop.staves.moisture import MeterAnswer
 
 
+def pct(value: float) -> str:
+    return f"{value:.1f}\N{NO-BREAK SPACE}%"
+
+
 def ring_words(meaning: Meaning) -> str:
     """What a ring count means for that kind of wood (common practice; sources in `workshop.calc.rings`)."""
     return {

@@ -98,7 +98,13 @@ class Entry(Happened, Row):
 
 
 class Record(Row):
-    """A thing that is edited over years: it carries a version, and every change of it can be read."""
+    """A thing that is edited over years: it carries a version, and every change of it can be read.
+
+    Whoever may look at it reads what changed in it: `look_deed` says who. Prices among the changes are for those who
+    may see money.
+    """
+
+    look_deed = "look"
 
     version = models.PositiveIntegerField(default=1, editable=False)
     made_at = models.DateTimeField(default=timezone.now, editable=False)

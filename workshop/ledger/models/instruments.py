@@ -15,6 +15,8 @@ class InstrumentKind(models.TextChoices):
 class Instrument(Record):
     """A scale, meter or rule, so that a reading can say what it was read with."""
 
+    look_deed = "record"
+
     kind = models.CharField(_("kind"), max_length=12, choices=InstrumentKind)
     name = models.CharField(_("name"), max_length=80)
     meter_scale = models.CharField(_("scale the meter is set to, in your words"), max_length=80, blank=True)

@@ -28,6 +28,8 @@ def check_time_zone(value: str) -> None:
 class Shop(Record):
     """The workshop itself: one row."""
 
+    look_deed = "settings"
+
     name = models.CharField(_("name of the workshop"), max_length=120)
     address = models.TextField(_("address"), max_length=500, blank=True)
     contact = models.CharField(_("telephone, mail"), max_length=200, blank=True)

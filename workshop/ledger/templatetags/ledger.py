@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
 from workshop.ledger.roles import allowed, may_strike
+from workshop.ledger.units import typed_otherwise
 from workshop.ledger.ways import page_of
 from workshop.ledger.wording import reworded
 
@@ -26,8 +27,8 @@ def q(context, value, kind):
 def typed(context, entry, name, kind):
     """A measure as it was typed, and the reader's own figure beside it where the two differ."""
     shown = q(context, getattr(entry, name), kind)
-    text = entry.typed(name)
-    if not text or text.strip() == shown.replace("\xa0", " ") or shown.startswith(text.strip() + "\xa0"):
+    text = typed_otherwise(entry, name, shown)
+    if not text:
         return shown
     return format_html('{} <span class="typed" title="{}">({})</span>', shown, _("as typed"), text)
 

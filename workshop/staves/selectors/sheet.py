@@ -68,6 +68,10 @@ class StaveSheet:
         called = self.stave.state in (StaveState.READY, StaveState.BENCH)
         return not self.bows and (called or self.readiness.ok)
 
+    @property
+    def sisters_named(self) -> list[Stave]:
+        return self.sisters[:SISTERS_SHOWN]
+
 
 def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove | None = None) -> StaveSheet:
     """The whole page in a fixed number of queries. The stave comes with `felling__timber`, `parent`, `place`.

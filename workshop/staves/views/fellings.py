@@ -8,7 +8,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.services import history
-from workshop.ledger.views import deed
+from workshop.ledger.views import deed, seen_by
 from workshop.staves.forms.wood import FELLING_CAUTIONS, FellingAddForm, FellingChangeForm, PiecesAddForm
 from workshop.staves.models import Felling
 from workshop.staves.models.staves import IN_STORE, StaveState
@@ -58,7 +58,7 @@ def show(request, pk):
             "rows": store_rows(page.object_list, shop=request.shop, today=timezone.localdate()),
             "each": each,
             "cautions": FELLING_CAUTIONS,
-            "changes": [] if not allowed(request.user, "record", request.shop) else history(felling),
+            "changes": seen_by(request, history(felling)),
         },
     )
 

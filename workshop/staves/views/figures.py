@@ -10,9 +10,8 @@ from workshop.staves.measured import BOXES, Dried, Weighed
 from workshop.staves.models import Timber
 from workshop.staves.models.timber import TimberQuantity
 from workshop.staves.selectors.sheet import StaveSheet
-from workshop.staves.views.sources import pct
 from workshop.staves.wood import own_value, printed_of
-from workshop.staves.words import against_words, doubt_words, ring_words
+from workshop.staves.words import against_words, doubt_words, pct, ring_words
 
 Rows = tuple[tuple[str, str], ...]
 

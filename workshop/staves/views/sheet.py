@@ -7,18 +7,14 @@ from django.utils.translation import gettext as _
 
 from workshop.ledger import drawings
 from workshop.ledger.dates import show_date
-from workshop.ledger.units import UnitsInUse
+from workshop.ledger.units import UnitsInUse, typed_otherwise
 from workshop.staves.models import OvenDryTest
 from workshop.staves.models.readings import Face
 from workshop.staves.moisture import How
 from workshop.staves.selectors.sheet import StaveSheet
-from workshop.staves.words import bend_words, correction_words, ring_words
+from workshop.staves.words import bend_words, correction_words, pct, ring_words
 
 RECENT = 6
-
-
-def _pct(value: float) -> str:
-    return f"{value:.1f} %"
 
 
 def moisture_drawing(sheet: StaveSheet, units: UnitsInUse, today: dt.date) -> drawings.Drawing | None:
@@ -56,7 +52,7 @@ def moisture_drawing(sheet: StaveSheet, units: UnitsInUse, today: dt.date) -> dr
             struck_label=_("struck out"),
             show_date=lambda day: show_date(day, "m"),
             show_day=show_date,
-            show_pct=lambda pct: f"{pct:.4g} %",
+            show_pct=lambda value: f"{value:.4g} %",
         )
     )
 
@@ -154,9 +150,7 @@ def entry_tables(sheet: StaveSheet, units: UnitsInUse) -> list[Table]:
         _size_table(sheet, units),
         _shape_table(sheet, units),
         _bend_table(sheet, units),
-        Table(
-            "work", _("Work on the piece"), (_("Work"),), [(w, (w.get_work_display(),)) for w in sheet.works]
-        ),
+        _work_table(sheet, units),
         Table("moves", _("Where it lay"), (_("Place"),), [(m, (str(m.place),)) for m in sheet.moves]),
         Table(
             "states",
@@ -171,9 +165,16 @@ def entry_tables(sheet: StaveSheet, units: UnitsInUse) -> list[Table]:
 def show(units: UnitsInUse, entry, name: str, kind: str) -> str:
     """A measure in the reader's units, and as it was typed where that reads otherwise."""
     shown = units.show(getattr(entry, name), kind)
-    typed = entry.typed(name).strip()
-    plain = shown.replace("\xa0", " ")
-    return shown if not typed or plain == typed or plain.startswith(typed + " ") else f"{shown} ({typed})"
+    text = typed_otherwise(entry, name, shown)
+    return f"{shown} ({text})" if text else shown
+
+
+def _work_table(sheet: StaveSheet, units: UnitsInUse) -> Table:
+    rows = []
+    for work in sheet.works:
+        _was, length_m = work.changed.get("length_m", (None, None))
+        rows.append((work, (work.get_work_display(), units.show(length_m, "length") if length_m else "")))
+    return Table("work", _("Work on the piece"), (_("Work"), _("Length then")), rows)
 
 
 def _meter_table(sheet: StaveSheet, units: UnitsInUse) -> Table:
@@ -183,7 +184,7 @@ def _meter_table(sheet: StaveSheet, units: UnitsInUse) -> Table:
         meter = ", ".join(filter(None, (str(reading.meter or ""), reading.meter_scale)))
         words = correction_words(reading, answer, units)
         rows.append(
-            (reading, (show(units, reading, "reading_pct", "moisture"), _pct(answer.pct), words, meter))
+            (reading, (show(units, reading, "reading_pct", "moisture"), pct(answer.pct), words, meter))
         )
     columns = (_("Read"), _("Corrected"), _("How corrected"), _("Meter and scale"))
     return Table("moisture", _("Moisture by meter"), columns, rows)
@@ -225,7 +226,7 @@ def _oven_table(sheet: StaveSheet, units: UnitsInUse) -> Table:
             (
                 show(units, test, "wet_kg", "mass"),
                 show(units, test, "dry_kg", "mass"),
-                _pct(pcts[test.pk]) if test.pk in pcts else "–",
+                pct(pcts[test.pk]) if test.pk in pcts else "–",
                 show(units, test, "piece_kg", "mass") if test.piece_kg else "–",
             ),
         )

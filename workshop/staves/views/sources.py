@@ -8,11 +8,7 @@ from workshop.ledger.figures import Source
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.moisture import How
 from workshop.staves.selectors.sheet import StaveSheet
-from workshop.staves.words import correction_words
-
-
-def pct(value: float) -> str:
-    return f"{value:.1f}\N{NO-BREAK SPACE}%"
+from workshop.staves.words import correction_words, pct
 
 
 def moisture_source(sheet: StaveSheet, units: UnitsInUse) -> Source | None:

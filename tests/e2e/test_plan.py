@@ -92,7 +92,7 @@ def test_a_stiff_handled_flatbow_of_40_lb_is_designed_from_nothing(page, shop_op
 
 
 def test_a_laminate_of_three_layers_is_designed_from_nothing(page, shop_open, owner):
-    bow = bow_start(by=owner, number="26-09", kind="stiff", make_up="laminated")
+    bow = bow_start(by=owner, number="26-09", kind="stiff", make_up="laminated", started_on=TODAY)
     layers = (("Shagbark hickory", 0.003), ("White ash", 0.004), ("Black locust", None))
     for number, (material, depth_m) in enumerate(layers, start=1):
         piece_add(

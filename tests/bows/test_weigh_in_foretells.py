@@ -169,3 +169,15 @@ def test_points_that_lie_on_no_such_bows_curve_are_not_called_solved(flatbow, we
     weigh(flatbow, (10, 20), (14, 21), (18, 21.5), (19, 30), (20, 40))
     assert pulled(flatbow, shop).why == "shape_does_not_fit"
     assert not Expectation.objects.filter(method="solved", inputs__after_draw_m__gt=19.5 * INCH_M).exists()
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_ledger_is_not_held_for_writing_while_a_pull_is_solved(as_owner, flatbow, weigh, monkeypatch):  # noqa: F811
+    """Whoever else writes at that moment waits for an entry, not for the arithmetic."""
+    held, foresee = [], module.foresee
+    monkeypatch.setattr(
+        module, "foresee", lambda *args: held.append(connection.in_atomic_block) or foresee(*args)
+    )
+    one = weigh(flatbow, (20, 26))
+    assert send_point(as_owner, one, 21, 28).status_code == 200
+    assert held and not any(held)

@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from tests.bows.conftest import BACKEND, sent
+from tests.bows.conftest import BACKEND, BEGUN, sent
 from workshop.bows.models import Bow, BowFlaw, SetReading, StageTick, WorkDone
 from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.readings import flaw_add, set_add, work_add
@@ -19,7 +19,7 @@ from workshop.orders.services.handover import bow_deliver, bow_start_for_line, v
 from workshop.orders.services.orders import line_add, line_change, order_add
 from workshop.orders.services.persons import person_add
 from workshop.staves.models import Timber
-from workshop.staves.services import felling_change, moisture_add, stave_step
+from workshop.staves.services import felling_change, moisture_add, readings, stave_step
 
 pytestmark = pytest.mark.django_db
 DAY = dt.date(2026, 3, 14)
@@ -348,3 +348,28 @@ def test_horn_nocks_are_no_timber(as_owner, owner, begin, staves):
     piece_add(bow=bow, by=owner, part="nock", material="horn", happened_on=DAY)
     seen = as_owner.get(reverse("bow", args=[bow.pk])).context["seen"]
     assert seen.timbers == "White ash"
+
+
+def test_a_bow_begun_from_wet_wood_says_so_and_shows_the_flaws_the_stave_was_tagged_with(
+    as_owner, begin, staves, owner
+):
+    stave, day = staves[0], dt.date.today()
+    moisture_add(stave=stave, by=owner, reading_pct=18.0, happened_on=day)
+    readings.flaw_add(stave=stave, by=owner, kind="pin", face="back", from_m=0.4, happened_on=day)
+    bow = begin(stave)
+    page = as_owner.get(reverse("bow", args=[bow.pk])).content.decode()
+    assert "too wet for the bench" in page and "flaws:" in page and "from the butt" in page
+
+
+def test_a_bow_whose_zero_was_just_read_has_no_set_to_speak_of(as_owner, bow, owner):
+    set_add(
+        bow=bow,
+        by=owner,
+        follow_a_m=-0.0127,
+        follow_b_m=-0.0127,
+        is_zero=True,
+        rested=True,
+        happened_on=BEGUN,
+    )
+    page = as_owner.get(reverse("bow", args=[bow.pk])).content.decode()
+    assert "not read since the zero" in page

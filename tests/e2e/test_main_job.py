@@ -122,7 +122,12 @@ def starts_the_bow(wilma):
     said = wilma.starts_bow_for(ORDER, number=BOW)
     assert "Not weighed yet" in said and "wanted 40 lb ± 2 lb at 28 in" in said and "Robin Carrow" in said
     wilma.at_bow(
-        BOW, "Plan it", length_m="70", brace_m="6 1/2", grip_depth_m="1 1/4", bowstring="linen, 14 strands"
+        BOW,
+        "Change the plan",
+        length_m="70",
+        brace_m="6 1/2",
+        grip_depth_m="1 1/4",
+        bowstring="linen, 14 strands",
     )
     said = wilma.at_bow(BOW, "Add a piece", stave="24-001", part="whole")
     assert "Yew" in said

@@ -125,6 +125,11 @@ class SetNow:
     def reading(self) -> SetReading:
         return self.points[-1].reading
 
+    @property
+    def is_zero(self) -> bool:
+        """Nothing was read since the zero: it has not been bent yet, and there is no set to speak of."""
+        return all(point.reading.is_zero for point in self.points)
+
 
 def set_now(points: Sequence[SetPoint]) -> SetNow | None:
     """The last reading, with its other limb where that was read on the same day in the same way."""

@@ -58,7 +58,7 @@ def change_member(request, pk):
             member=member, by=request.user, seen=form.cleaned_data["version"], **form.values()
         ),
         title=member.name,
-        lead=_("Signs in as %(name)s. Whoever leaves is closed, never removed: what was signed stays signed.")
+        lead=_("Signs in as %(name)s. Whoever leaves can no longer sign in; what they signed stays.")
         % {"name": member.username},
         back=reverse("people"),
         said=_("Written down."),

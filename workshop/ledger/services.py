@@ -78,7 +78,7 @@ def entry_strike(entry: E, *, by, reason: str = "") -> E:
     if not entry.strikable:
         raise PermissionDenied(_("This is taken back by another step, not by striking it out."))
     if not may_strike(by, entry, timezone.localdate()):
-        raise PermissionDenied(_("A helper strikes out its own entries, on the day they were made."))
+        raise PermissionDenied(_("A helper strikes out their own entries, on the day they were made."))
     entry = entry_stamp(
         entry,
         "struck_at",

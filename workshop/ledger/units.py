@@ -8,7 +8,8 @@ from workshop.units import SYSTEMS, from_si, read, show
 def typed_otherwise(entry, name: str, shown: str) -> str:
     """The text typed for the measure `name`, where it reads otherwise than what is `shown`; else nothing."""
     text, plain = entry.typed(name).strip(), shown.replace("\N{NO-BREAK SPACE}", " ")
-    return "" if plain == text or plain.startswith(text + " ") else text
+    same = plain.replace(" ", "") == text.replace(" ", "") or plain.startswith(text + " ")
+    return "" if same else text
 
 
 @dataclass(frozen=True)

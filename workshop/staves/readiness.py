@@ -13,6 +13,8 @@ from workshop.staves.models import Stave, Timber
 from workshop.staves.models.staves import GONE, StaveState
 from workshop.staves.moisture import Track
 
+BRITTLE_PCT = 6.0  # under it wood breaks rather than bends; common practice, no source
+
 
 @dataclass(frozen=True)
 class Readiness:
@@ -68,7 +70,12 @@ def readiness(stave: Stave, track: Track, *, shop: Shop, today: dt.date) -> Read
         return Readiness(
             False,
             "too_dry",
-            _("%(pct).1f %% too dry for the bench; it is brittle") % {"pct": answer.away_pct},
+            (
+                _("%(pct).1f %% too dry for the bench; it is brittle")
+                if latest.pct < BRITTLE_PCT
+                else _("%(pct).1f %% drier than the bench wants; let it take up moisture")
+            )
+            % {"pct": answer.away_pct},
         )
     if stave.state == StaveState.BENCH:
         return Readiness(True, "bench", _("dry enough, and at the bench"))

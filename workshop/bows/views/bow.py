@@ -24,6 +24,7 @@ from workshop.bows.plan.selectors import next_pull
 from workshop.bows.planning import plan_proposed, plan_words
 from workshop.bows.selectors.bench import pieces_at_hand
 from workshop.bows.selectors.sheet import bow_sheet
+from workshop.bows.selectors.wood import wood_now
 from workshop.bows.services.bows import bow_change, bow_start, next_bow_number, upper_decide
 from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.stages import STEPS, stage_step, ticks_add
@@ -54,6 +55,8 @@ def show(request, pk):
     sheet = bow_sheet(bow, shop=request.shop, today=timezone.localdate(), system=units.system)
     seen = sheet.glance
     greatest = seen.set_now.greatest_m if seen.set_now else None
+    on_bench = seen.pieces if bow.is_on_bench else []
+    wood = wood_now(on_bench, shop=request.shop, today=timezone.localdate())
     context = {
         **ROOM,
         "bow": bow,
@@ -74,7 +77,8 @@ def show(request, pk):
         "limb_drawing": pictures.limb_drawing(sheet, units),
         "flaw_drawing": pictures.flaw_drawing(sheet, units),
         "tables": entry_tables(sheet, units),
-        "pieces": [(piece, piece_words(piece, units)) for piece in bow.pieces.all()],
+        "pieces": [(piece, piece_words(piece, units), wood.get(piece.pk)) for piece in bow.pieces.all()],
+        "wood_warns": [each for each in wood.values() if each.warns],
         "flaws": [(flaw, flaw_words(flaw, units)) for flaw in reversed(bow.bowflaws.all())],
         "watched": [(flaw, flaw_words(flaw, units)) for flaw in seen.watched],
         "against": against_words(seen, units),

@@ -45,7 +45,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
                    "from a little past the brace to its full draw.") % {"n": LEAST_POINTS}  # fmt: skip
         url = reverse("weigh-in-add", args=[bow.pk])
         return Draft(refused=(Remark(_("No full series"), reason, url, _("Weigh it")),))
-    facts = _facts(bow, series, desk)
+    facts = _facts(bow, series, known, desk)
     return Draft(
         facts=facts,
         figure=facts.weight,
@@ -70,7 +70,7 @@ def last_series(known: Weighings) -> Pass | None:
     )
 
 
-def _facts(bow: Bow, one: Pass, desk: Desk) -> DrawCurveSheet:
+def _facts(bow: Bow, one: Pass, known: Weighings, desk: Desk) -> DrawCurveSheet:
     head, energy = one.weigh_in, one.energy
     curve = one.curve()
     line = tuple(_traced(curve)) if curve is not None else ()
@@ -93,7 +93,7 @@ def _facts(bow: Bow, one: Pass, desk: Desk) -> DrawCurveSheet:
         string=head.bowstring or bow.bowstring,
         energy=desk.show(energy.curve_j, "energy") if energy and energy.ok else "",
         slope=desk.show(slope, "slope"),
-        how=tuple(_how(one, desk)),
+        how=tuple(_how(one, known, desk)),
         code=desk.code("bow", bow.number),
         demo=desk.demo,
     )
@@ -135,7 +135,7 @@ def _axis(name: str, kind: str, low_si: float, high_si: float, desk: Desk) -> Ax
     return Axis(name=f"{name}, {unit}", ticks=tuple(ticks))
 
 
-def _how(one: Pass, desk: Desk):
+def _how(one: Pass, known: Weighings, desk: Desk):
     """How it was measured, a line each; only what was written down."""
     head = one.weigh_in
     yield _("%(purpose)s, at %(strung)s") % {
@@ -151,16 +151,19 @@ def _how(one: Pass, desk: Desk):
     if air:
         yield _("Air: %(air)s") % {"air": air}
     yield _("Weighed by %(who)s") % {"who": head.entered_by.name}
+    if works := known.work_since(head):
+        yield _("Worked on since: %(work)s. It weighs otherwise now") % {"work": _told(works)}
+
+
+def _told(works) -> str:
+    return joined(*(f"{work} ({day(work)})" for work in works), by="; ")
 
 
 def _remarks(one: Pass, known: Weighings):
     works = known.work_since(one.weigh_in)
     if works:
         reason = _("Since that day: %(work)s. The sheet tells how the bow drew then.")
-        yield Remark(
-            _("Work done since"),
-            reason % {"work": joined(*(f"{work} ({day(work)})" for work in works), by="; ")},
-        )
+        yield Remark(_("Work done since"), reason % {"work": _told(works)})
     if one.energy is None or not one.energy.ok:
         missing = _("grip depth") if one.weigh_in.brace_m else _("brace height")
         reason = _("The %(missing)s was not written down, so where the string stood is not known and the sheet leaves "

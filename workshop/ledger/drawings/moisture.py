@@ -78,7 +78,7 @@ def moisture_curve(data: MoistureCurve) -> Drawing:
     paper = Paper()
     chart = Chart(
         paper,
-        date_ticks(days, data.show_date),
+        date_ticks(days, data.show_date, show_day=data.show_day),
         number_ticks(_values(data, days), Axis("", 2, data.show_pct), 7),
         y_label=data.y_label,
     )

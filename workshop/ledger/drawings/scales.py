@@ -91,8 +91,14 @@ def number_ticks(values: Iterable[float], axis: Axis, at_most: int) -> Ticks:
     return Ticks(places[0], places[-1], tuple((place, axis.show(place)) for place in places))
 
 
-def date_ticks(days: Sequence[date], show: Callable[[date], str], at_most: int = 4) -> Ticks:
-    """Ends and dates along the bottom: first days of months or years, or single days where all lies close."""
+def date_ticks(
+    days: Sequence[date],
+    show: Callable[[date], str],
+    at_most: int = 4,
+    show_day: Callable[[date], str] | None = None,
+) -> Ticks:
+    """Ends and dates along the bottom: first days of months or years, or single days where all lies close; those
+    are written by `show_day`."""
     if not days:
         return BARE
     first, last = min(days), max(days)
@@ -104,6 +110,7 @@ def date_ticks(days: Sequence[date], show: Callable[[date], str], at_most: int =
     else:
         step = math.ceil(span / at_most)
         places = [first + timedelta(days=step // 2 + step * i) for i in range(at_most)]
+        show = show_day or show
     marks = tuple((float(day.toordinal()), show(day)) for day in places if first <= day <= last)
     return Ticks(float(first.toordinal()), float(last.toordinal()), marks)
 

@@ -59,7 +59,7 @@ class OvenDryForm(EntryForm):
         "mass",
         label=_("The piece itself, after cutting the slice"),
         required=False,
-        help_text=_("gives its weighings their true zero"),
+        help_text=_("tells its dry weight, and so the moisture at each weighing"),
     )
 
 

@@ -61,6 +61,7 @@ def store_list(request):
             "room": "wood",
             "form": form,
             "narrowed": wanted != StoreFilter(),
+            "all_gone": not page.object_list and Stave.objects.exists(),
             "page": page,
             "rows": store_rows(page.object_list, shop=request.shop, today=today),
             "due": due_a_reading(shop=request.shop, today=today).count(),

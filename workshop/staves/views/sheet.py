@@ -201,8 +201,8 @@ def _weighing_table(sheet: StaveSheet, units: UnitsInUse) -> Table:
     lead = ""
     if sheet.track.loose_weighings:
         lead = _(
-            "These weights have no zero yet: dry a slice and weigh the piece that day, or read the meter on a day "
-            "it is weighed. Taking off bark or wood starts them anew."
+            "Dry a slice and weigh the piece that day, or read the meter on a day it is weighed: then every weight of "
+            "the series tells its moisture. Taking off bark or wood starts another series."
         )
     return Table("weighing", _("Weighings"), (_("Weight"), _("Moisture"), _("Series")), rows, lead)
 

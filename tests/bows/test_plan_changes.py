@@ -9,8 +9,10 @@ from tests.bows.test_plan_wood import known, plan_in
 from workshop.bows.plan import solving
 from workshop.bows.plan.changes import STEP_M, begun, brought, marked, piked, reflexed, shorter, wider
 from workshop.bows.plan.design import Sizes, Wood
+from workshop.bows.plan.layouts import FITTED
 from workshop.bows.plan.solving import full_strains, solve, solve_each
 from workshop.calc.errors import CalcError, NoSolution
+from workshop.calc.firstplan import TAPERS
 from workshop.calc.imperial import INCH_M, POUND_N
 
 ASH = Wood("ash", known(12.5e9), known(680), 9)
@@ -96,7 +98,7 @@ def test_what_another_thread_forgets_is_still_told(monkeypatch):
     assert full_strains([plan_in(ASH), wider(plan_in(ASH), 0.2)])[0] == known
 
 
-@pytest.mark.parametrize("taper", ["width", "both"])
+@pytest.mark.parametrize("taper", [*TAPERS, *FITTED])
 @pytest.mark.parametrize("woods", [(ASH,), (HICKORY, ASH)], ids=["self", "backed"])
 def test_a_plan_begun_from_nothing_has_its_weight_and_about_its_strain(woods, taper):
     stand_in = Sizes((0.0, 34 * INCH_M), (0.03, 0.02), (0.03, 0.02))
@@ -105,7 +107,7 @@ def test_a_plan_begun_from_nothing_has_its_weight_and_about_its_strain(woods, ta
     made = begun(
         start, weight_n=45 * POUND_N, strain=0.008, taper=taper, stations=stations, step_m=INCH_M / 64
     )
-    answer = solve([made.plan])[0]
+    answer = solve([made])[0]
     assert answer.force_n / POUND_N == pytest.approx(45, rel=0.02)
     # asked for at the fades; tips at their least size, marks and an unlike back move it
     assert 0.7 < answer.strained.pct < 1.05

@@ -1,14 +1,14 @@
 """A plan changed: brought to a weight, made otherwise to compare, begun from nothing."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
+from workshop.bows.plan.layouts import Wanted, laid_out
 from workshop.bows.plan.solving import Answer, solve, solve_each
 from workshop.calc.errors import NoSolution, OutOfRange, require
-from workshop.calc.firstplan import DEEP_D, RECTANGLE, first_plan
 from workshop.calc.imperial import INCH_M
 
 STEP_M = {"imperial": INCH_M / 64, "metric": 0.0001}  # what a maker can mark and plane to
@@ -139,15 +139,6 @@ def reflexed(plan: Plan, by_m: float) -> Plan:
 # --- a plan from nothing ---
 
 
-@dataclass(frozen=True)
-class Begun:
-    """A first plan with its sizes, and whether its tips came out at their least size (`why`)."""
-
-    plan: Plan
-    ok: bool
-    why: str
-
-
 def begun(
     plan: Plan,
     *,
@@ -157,21 +148,14 @@ def begun(
     stations: dict[str, list[float]],
     step_m: float,
     weigh: Callable[[Answer], float] = elastic,
-) -> Begun:
-    """Sizes for a bow of this weight, strained so far at the fades, that draws into an arc of a circle.
+) -> Plan:
+    """Sizes for a bow of this weight, strained so far, laid out as `taper` says.
 
     plan gives lengths, grip, section and woods, its sizes are only stand-ins; stations [m] those to write down,
-    by limb. Brought to the weight by widths afterwards, for the arc is drawn on two equal limbs.
-    Errors: those of `first_plan` and `solve`.
+    by limb. Brought to the weight by widths afterwards, for it is laid out on two equal limbs.
+    Errors: those of `laid_out` and `solve`.
     """
-    shape = DEEP_D if plan.section == "d" else RECTANGLE
-    stiff = sum(plan.start_m(limb) for limb in plan.limbs)
-    modulus = float(np.mean([wood.modulus.value for wood in plan.upper.woods]))
-    rough = first_plan(
-        bow_m=plan.length_m, stiff_m=stiff, draw_m=plan.draw_on_axis_m, brace_m=plan.brace_on_axis_m,
-        weight_n=weight_n, modulus_pa=modulus, strain=strain, taper=taper, shape=shape,
-    )  # fmt: skip
-    laid = Sizes(tuple(rough.stations_m), tuple(rough.widths_m), tuple(rough.depths_m))
+    laid = laid_out(plan, taper, Wanted(weight_n, strain))
 
     def limb_at(limb: LimbPlan) -> LimbPlan:
         start, nock = plan.start_m(limb), plan.length_m / 2
@@ -185,4 +169,4 @@ def begun(
         return replace(limb, sizes=sizes)
 
     made = replace(plan, upper=limb_at(plan.upper), lower=limb_at(plan.lower))
-    return Begun(brought(made, weight_n, "width", step_m, weigh), rough.ok, rough.why)
+    return brought(made, weight_n, "width", step_m, weigh)

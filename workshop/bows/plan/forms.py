@@ -156,10 +156,13 @@ class StationsForm(LedgerForm):
         return f"{limb}_depth_{typed[min(near)[1]]}" if near and typed else None
 
 
-TAPERS = [
-    ("width", _("by width: a flat limb of even depth")),
-    ("depth", _("by depth")),
-    ("both", _("by both together")),
+LAYOUTS = [
+    ("width", _("an arc of a circle by width: a flat limb of even depth")),
+    ("depth", _("an arc of a circle by depth")),
+    ("both", _("an arc of a circle by width and depth together")),
+    ("straight", _("a straight taper: width falling evenly to the tip, even depth; the tips stay stiffer")),
+    ("strain-width", _("strained alike all along, by width: depth falling by a fifth; the tips bend more")),
+    ("strain-depth", _("strained alike all along, by depth: width falling evenly; the tips bend more")),
 ]
 
 
@@ -184,8 +187,17 @@ class BeginForm(RecordForm):
     section = forms.ChoiceField(
         label=_("Section"), required=False, choices=[("", _("as is usual for the kind")), *Section.choices]
     )
-    taper = forms.ChoiceField(label=_("It tapers"), choices=TAPERS, widget=forms.RadioSelect)
-    strain = QuantityField("strain", label=_("Strained where it leaves the grip"))
+    taper = forms.ChoiceField(
+        label=_("It is laid out as"),
+        choices=LAYOUTS,
+        widget=forms.RadioSelect,
+        help_text=_("the intended curve written on the bow is proposed"),
+    )
+    strain = QuantityField(
+        "strain",
+        label=_("Strained at most"),
+        help_text=_("between the last marks before the tip it may come out a little more"),
+    )
 
     field_order = ["timber", "kind", "wanted_n", "wanted_draw_m", "draw_from", "length_m"]
 

@@ -109,6 +109,10 @@ SAID = {
     "moisture": ("moisture_pct", _("%(moisture_pct)s is no moisture of wood: from %(allowed)s.")),
     "weight": ("wanted_n", _("A weight of %(weight_n)s: it is above zero.")),
     "strain": ("strain", _("A strain above 0 and below 10 percent.")),
+    "no_layout": (
+        "taper",
+        _("Laid out so, no sizes were found for this weight and strain: try another way."),
+    ),
     "axis": (
         "grip_depth_m",
         _("A grip of %(depth_m)s is less deep than half the limb beside it."),

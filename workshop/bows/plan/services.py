@@ -157,10 +157,10 @@ def plan_begin(
             step_m=STEP_M[system],
             weigh=settling(facts, shop_record(facts.timbers)).force_n,
         )
-        solve([made.plan])
+        solve([made])
     except CalcError as error:
         raise refused(error, UnitsInUse(system)) from error
-    return stations_set(bow=bow, by=by, limbs=_planned(made.plan))
+    return stations_set(bow=bow, by=by, limbs=_planned(made))
 
 
 def _check(facts: Facts, *, sizes: bool = True) -> None:

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from workshop.bows.models import Bow, Speed
-from workshop.bows.models.bow import BowKind
+from workshop.bows.models.bow import BowKind, Curve
 from workshop.bows.plan import services
 from workshop.bows.plan.facts import LIMBS, USUAL_BRACE_M, Facts, WhatIf, plan_facts
 from workshop.bows.plan.forms import BeginForm, StationsForm, WhatIfForm
@@ -34,6 +34,12 @@ from workshop.staves.models import Timber
 
 # Where a first plan starts: what is strained so far is neither clumsy nor daring. Common practice, no source.
 USUAL_STRAIN = {BowKind.COMPASS: 0.0095, BowKind.STIFF: 0.0085}
+
+
+def layout_of(curve: Curve, kind: BowKind) -> str:
+    """The lay-out that bends nearest to the curve intended."""
+    arc = "both" if kind == BowKind.COMPASS else "width"
+    return {Curve.ARC: arc, Curve.ELLIPSE: "strain-depth", Curve.STIFF_TIPS: "straight"}[curve]
 
 
 def sheet_url(bow: Bow) -> str:
@@ -202,7 +208,7 @@ def begin(request, pk):
     kind = BowKind(bow.kind)
     initial = {name: getattr(bow, name) for name in names} | {
         "brace_m": bow.brace_m or USUAL_BRACE_M,
-        "taper": "both" if kind == BowKind.COMPASS else "width",
+        "taper": layout_of(Curve(bow.curve), kind),
         "strain": USUAL_STRAIN[kind],
     }
     return deed(
@@ -220,7 +226,7 @@ def begin(request, pk):
         ),
         title=_("A first plan for bow %(number)s") % {"number": bow.number},
         lead=_(
-            "Sizes for a bow that draws into an arc of a circle and is strained so far where it leaves the grip. "
+            "Sizes for a bow of this weight that is strained so far and bends as it is laid out. "
             "A beginning to solve, compare and change. What was planned before is struck out."
         ),
         button=_("Plan it so"),

@@ -6,7 +6,7 @@ import uuid
 import pytest
 from django.urls import reverse
 
-from workshop.bows.services.readings import flaw_add, work_add
+from workshop.bows.services.readings import flaw_add, shots_add, work_add
 from workshop.bows.services.stages import stage_step
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add, word_note
 from workshop.calc.imperial import INCH_M, POUND_N
@@ -70,6 +70,16 @@ def test_dying_wood_is_said_everywhere_and_no_further_pull_is_proposed(as_owner,
         note="the scale was off",
     )
     assert "Do not draw it further" not in str(pages(as_owner, tillered))
+
+
+def test_what_shooting_in_takes_is_no_reason_to_stop(as_owner, tillered, weigh, owner):
+    """Two or three pounds go in the first hundred arrows: common practice, no source."""
+    weigh(24, 40)
+    shots_add(bow=tillered, by=owner, shots=90, happened_on=DAY + dt.timedelta(days=1))
+    weigh(24, 38, days=2)
+    assert "Do not draw it further" not in str(pages(as_owner, tillered))
+    weigh(24, 34, days=3)
+    assert "Do not draw it further" in pages(as_owner, tillered)["weigh"]
 
 
 def test_a_new_chrysal_stops_the_next_pull_until_it_was_looked_at(as_owner, tillered, weigh, owner):

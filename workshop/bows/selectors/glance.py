@@ -13,9 +13,10 @@ from workshop.bows.models.bow import SOLID, Part
 from workshop.bows.nextstep import Rest, Step, StepFacts, halts, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m, no_end
-from workshop.bows.weighing.passes import Pass, Weighings
+from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weighings_of_bows, weight_now
 from workshop.calc.drawcurve import SAME_DRAW_M
+from workshop.calc.weighin import Lighter
 from workshop.staves.models.readings import FlawKind
 from workshop.staves.models.staves import StaveState
 
@@ -152,7 +153,7 @@ def _facts(known: dict, *, shop, system: str) -> StepFacts:
         wood_at_bench=any(piece.stave and piece.stave.state == StaveState.BENCH for piece in known["pieces"]),
         planned=None not in (bow.length_m, bow.wanted_n, bow.wanted_draw_m),
         rests=known["rests"],
-        **warned_of(weighings, known["watched"]),
+        **warned_of(weighings, known["watched"], shop),
         upper_known=bool(known["upper"]),
         zero_due=known["zero_due"],
         set_read=bool(known["sets"]) and not known["zero_due"],
@@ -185,22 +186,26 @@ def watched_of(bow: Bow) -> list[BowFlaw]:
     return [flaw for flaw in standing(bow.bowflaws.all()) if flaw.watched and flaw.settled_at is None]
 
 
-def halts_of(bow: Bow, weighings: Weighings, today: dt.date) -> list[Step]:
-    """What stands before any further pull of one bow. Three queries."""
+def halts_of(bow: Bow, weighings: Weighings, *, shop, today: dt.date) -> list[Step]:
+    """What stands before any further pull of one bow. Four queries."""
     flaws, looks = signed(BowFlaw), signed(FlawLook)
-    prefetch_related_objects([bow], Prefetch("bowflaws", flaws), Prefetch("bowflaws__looks", looks), "pieces")
+    prefetch_related_objects(
+        [bow], Prefetch("bowflaws", flaws), Prefetch("bowflaws__looks", looks), "pieces", "shotsfireds"
+    )
     rests = rests_of(weighings, standing(bow.pieces.all()), today)
-    return list(halts(StepFacts(stage=bow.stage, rests=rests, **warned_of(weighings, watched_of(bow)))))
+    return list(halts(StepFacts(stage=bow.stage, rests=rests, **warned_of(weighings, watched_of(bow), shop))))
 
 
 # what may let a limb go; a knot or a pin is known since the lay-out
 _WEAKENS = (FlawKind.CHRYSAL, FlawKind.CRACK, FlawKind.SPLINTER, FlawKind.GLUE)
 
 
-def warned_of(weighings: Weighings, watched: Sequence[BowFlaw]) -> dict:
+def warned_of(weighings: Weighings, watched: Sequence[BowFlaw], shop) -> dict:
     """What speaks against a further pull, as `StepFacts` holds it; what was passed over no longer does."""
     last = weighings.last
     lost = weighings.lighter(last) if last and not weighings.work_since(last.weigh_in) else None
+    if lost and _shot_in(weighings.bow, *lost, shop):
+        lost = None
     open_words = {"dying", "past_draw"} - {
         code for pk, code in weighings.noted if last and pk == last.weigh_in.pk
     }
@@ -220,6 +225,13 @@ def warned_of(weighings: Weighings, watched: Sequence[BowFlaw]) -> dict:
         "grown": next((str(flaw) for flaw in watched if has_grown(flaw)), ""),
         "found": next((str(flaw) for flaw in watched if _is_new(flaw, last)), ""),
     }
+
+
+def _shot_in(bow: Bow, lighter: Lighter, before: Pass, shop) -> bool:
+    """Whether arrows were shot since, and no more weight is gone than shooting in and finishing usually take."""
+    limit = limit_n(bow, shop)
+    shot = any(may_follow(each, before.weigh_in) for each in standing(bow.shotsfireds.all()))
+    return shot and limit is not None and lighter.loss_n <= limit - bow.wanted_n
 
 
 def _is_new(flaw: BowFlaw, last: Pass | None) -> bool:

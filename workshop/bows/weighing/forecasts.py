@@ -102,8 +102,10 @@ def basis(known: Weighings, one: Pass) -> Pass | None:
 def expected_at(start: Pass, draw_m: float, place: str) -> list[Projection]:
     """By every rule of thumb and by the last slope, at a draw not reached yet; nothing where it was."""
     curve = start.curve(place)
+    if curve is None or draw_m <= curve.draws_m[-1] + SAME_DRAW_M:
+        return []
     try:
-        return rules_of_thumb(curve, draw_m) if curve else []
+        return rules_of_thumb(curve, draw_m)
     except CalcError:
         return []
 

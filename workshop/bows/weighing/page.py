@@ -94,7 +94,7 @@ def weigh_in_page(
     past = seen.past if seen and not seen.why else forecasts_past()
     if seen is None:
         seen = pull_after(known, one, shop=shop, system=units.system, past=past)
-    holds = holds_of(known, units) if known.is_latest(one) else []
+    holds = holds_of(known, shop, units) if known.is_latest(one) else []
     thumb = expected_at(start, full, place) if start and full is not None else []
     pulls = pull_page(seen, shop, units) if start else PullPage()
     ways = ways_of(start, place, seen, pulls, thumb, units) if start else []
@@ -121,9 +121,11 @@ def weigh_in_page(
     )
 
 
-def holds_of(known: Weighings, units: UnitsInUse) -> list[str]:
+def holds_of(known: Weighings, shop, units: UnitsInUse) -> list[str]:
     """What stands before any further pull, in words."""
-    return [step_words(step, units) for step in halts_of(known.bow, known, timezone.localdate())]
+    return [
+        step_words(step, units) for step in halts_of(known.bow, known, shop=shop, today=timezone.localdate())
+    ]
 
 
 def pull_to_come(

@@ -43,7 +43,7 @@ def weigh_in_add(request, pk):
     seen = pull_after(known, planned, shop=request.shop, system=request.units.system)
     draw_m = next_pull_m(known, planned, limit, request.units.system)
     pull = pull_to_come(known, planned, draw_m, limit, seen, seen.past)
-    holds = holds_of(known, request.units)
+    holds = holds_of(known, request.shop, request.units)
     response = deed(
         request,
         form_class=WeighInForm,

@@ -50,6 +50,32 @@ def test_a_plan_fitted_to_its_own_moments_draws_the_weight_at_the_strain(how, se
     assert answer.strained.pct < 1.1 * 0.85, "between the last two places it runs a little over"
 
 
+@pytest.mark.parametrize("section", OUTLINES)
+def test_an_arc_is_strained_as_asked_whatever_the_section(section):
+    """The furthest fibre lies at another part of the depth in each; a crown's depends on the width."""
+    assert strains_pct(laid("width", section=section)).max() == pytest.approx(0.85, rel=0.06)
+
+
+def test_a_half_oval_is_the_least_stiff_of_sections_with_a_flat_back():
+    """For one depth and width it is the weakest: most of its belly is planed away."""
+    half, whole, flat = (
+        float(OUTLINES[name](0.03, 0.015).section(1.0).second_moment_m4)
+        for name in ("half-oval", "d", "flat")
+    )
+    assert half < whole < flat
+
+
+@pytest.mark.django_db
+def test_a_half_oval_can_be_chosen_solved_and_is_told(as_owner, ash_bow):
+    where = reverse("bow-plan-begin", args=[ash_bow.pk])
+    there = as_owner.post(where, sent(as_owner.get(where), section="half-oval"))
+    assert there.status_code == 302, there.context["form"].errors
+    assert Bow.objects.get(pk=ash_bow.pk).section == "half-oval"
+    said = as_owner.get(reverse("bow-plan-sheet", args=[ash_bow.pk])).content.decode()
+    assert "half-oval: a flat back, half an ellipse for the belly" in said
+    assert "half-oval" in as_owner.get(reverse("bow-plan", args=[ash_bow.pk])).content.decode()
+
+
 @pytest.mark.parametrize("how", ["strain-width", "strain-depth"])
 def test_a_limb_laid_out_to_one_strain_is_strained_alike_all_along(how):
     strains = strains_pct(laid(how))

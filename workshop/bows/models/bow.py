@@ -33,6 +33,7 @@ class Section(models.TextChoices):
     DEEP_D = "d", _("deep D")
     FLAT = "flat", _("flat")
     OVAL = "oval", _("oval")
+    HALF_OVAL = "half-oval", _("half-oval, the back flat")
     TRAPEZOID = "trapezoid", _("trapezoid")
     CROWNED = "crowned", _("crowned back")
 

@@ -13,7 +13,17 @@ import numpy as np
 from workshop.calc.cubic import monotone
 from workshop.calc.draws import on_limb_axis_m
 from workshop.calc.errors import Mismatch, OutOfRange, require
-from workshop.calc.section import Layer, Outline, Section, crowned, d_shape, oval, rectangle, trapezoid
+from workshop.calc.section import (
+    Layer,
+    Outline,
+    Section,
+    crowned,
+    d_shape,
+    half_oval,
+    oval,
+    rectangle,
+    trapezoid,
+)
 from workshop.calc.statics import Bow, Limb
 from workshop.calc.timber import Known
 
@@ -28,6 +38,7 @@ OUTLINES = {
     "d": lambda width, depth: d_shape(width, depth, 0.4 * depth),
     "flat": rectangle,
     "oval": oval,
+    "half-oval": half_oval,
     "trapezoid": lambda width, depth: trapezoid(width, width * 2 / 3, depth),
     "crowned": lambda width, depth: crowned(width, depth, np.minimum(width / 10, depth / 3)),
 }

@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from workshop.bows.plan.design import Plan, Sizes
+from workshop.bows.plan.design import OUTLINES, Plan, Sizes
 from workshop.bows.plan.solving import Answer, solve
 from workshop.calc.errors import NoSolution, OutOfRange, require
-from workshop.calc.firstplan import DEEP_D, RECTANGLE, TAPERS, first_plan
+from workshop.calc.firstplan import TAPERS, Shape, first_plan
 from workshop.calc.imperial import INCH_M
 from workshop.calc.tapers import depths_for_strain, straight, widths_for_strain
 
@@ -63,10 +63,17 @@ def _arc(plan: Plan, taper: str, wanted: Wanted) -> Sizes:
         bow_m=plan.length_m, stiff_m=sum(plan.start_m(limb) for limb in plan.limbs), draw_m=plan.draw_on_axis_m,
         brace_m=plan.brace_on_axis_m, weight_n=wanted.weight_n, strain=wanted.strain, taper=taper,
         modulus_pa=float(np.mean([wood.modulus.value for wood in plan.upper.woods])),
-        shape=DEEP_D if plan.section == "d" else RECTANGLE,
+        shape=_shape(plan.section),
         least_width_m=LEAST_WIDTH_M, least_depth_m=LEAST_DEPTH_M, places=PLACES,
     )  # fmt: skip
     return Sizes(tuple(rough.stations_m), tuple(rough.widths_m), tuple(rough.depths_m))
+
+
+def _shape(section: str) -> Shape:
+    """The section as a first plan takes it; all but a crown are of one shape however wide and deep."""
+    width, depth = 0.040, 0.013
+    made = OUTLINES[section](width, depth).section(1.0)
+    return Shape(made.second_moment_m4 / (width * depth**3), max(made.to_back_m, made.to_belly_m) / depth)
 
 
 class _Fit:

@@ -52,6 +52,7 @@ def _section_words(section: str) -> str:
         "d": _("deep D, flat for two fifths of its depth"),
         "flat": _("flat: a rectangle, corners not reckoned"),
         "oval": _("oval"),
+        "half-oval": _("half-oval: a flat back, half an ellipse for the belly"),
         "trapezoid": _("trapezoid, the belly two thirds as wide as the back"),
         "crowned": _("crowned by a tenth of the width"),
     }[section]

@@ -226,6 +226,12 @@ class BeginForm(RecordForm):
         return cleaned
 
 
+class LongStringForm(LedgerForm):
+    """A long string to hang the bow on the tree with. Sent in the address; nothing is kept."""
+
+    long_string = QuantityField("length", label=_("Long string, nock to nock"))
+
+
 OTHERS = (
     ("wider", _("wider limbs, by")),
     ("shorter", _("a shorter bow, by")),

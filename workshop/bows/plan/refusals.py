@@ -113,6 +113,13 @@ SAID = {
         "taper",
         _("Laid out so, no sizes were found for this weight and strain: try another way."),
     ),
+    "long_string": (
+        "long_string",
+        _(
+            "A string of %(long_string_m)s is no long string: it must be longer than the unstrung bow from nock to "
+            "nock, or it would brace it."
+        ),
+    ),
     "axis": (
         "grip_depth_m",
         _("A grip of %(depth_m)s is less deep than half the limb beside it."),
@@ -132,6 +139,7 @@ _KINDS = {
     "brace_m": "brace",
     "brace_height_m": "brace",
     "weight_n": "force",
+    "long_string_m": "length",
     "moisture_pct": "moisture",
 }
 

@@ -78,7 +78,7 @@ def refuse_unsolved(drawn: Drawn) -> None:
         return
     code = next(why for good, why in zip(drawn.ok, drawn.why, strict=True) if not good)
     holds = drawn.holds_to_m if code == "touch" else drawn.limit_m
-    if code == "touch" and not drawn.brace.ok:
+    if code == "touch" and drawn.brace is not None and not drawn.brace.ok:
         code = "touch_braced"
     given = {"limit_m": holds if np.isfinite(holds) else 0.0}
     raise NoSolution(code, given=given, allowed="a shorter draw or a longer bow")

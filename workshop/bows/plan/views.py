@@ -14,8 +14,9 @@ from workshop.bows.models import Bow, Speed
 from workshop.bows.models.bow import BowKind, Curve
 from workshop.bows.plan import services
 from workshop.bows.plan.facts import LIMBS, USUAL_BRACE_M, Facts, WhatIf, plan_facts
-from workshop.bows.plan.forms import BeginForm, StationsForm, WhatIfForm
-from workshop.bows.plan.page import plan_page
+from workshop.bows.plan.forms import BeginForm, LongStringForm, StationsForm, WhatIfForm
+from workshop.bows.plan.longstring import LongString, long_string
+from workshop.bows.plan.page import PlanPage, plan_page
 from workshop.bows.plan.refusals import refusal
 from workshop.bows.plan.words import (
     assumed_words,
@@ -55,7 +56,10 @@ def sheet(request, pk):
 
 def _shown(request, bow: Bow, refused: StationsForm | None = None):
     """The page; with a form that was refused, all that was typed into it still there."""
-    asked = request.GET if request.method == "GET" and request.GET else None
+    got = request.GET if request.method == "GET" else {}
+    hang = "long_string" in got
+    asked = got if set(got) - {"long_string"} else None
+    long_form = LongStringForm(got if hang else None, units=request.units)
     timbers = list(Timber.objects.all())
     form = WhatIfForm(asked, units=request.units, timbers=timbers, initial=_usual(request.units))
     supposed = form.what_if() if form.is_bound and form.is_valid() else WhatIf()
@@ -76,10 +80,13 @@ def _shown(request, bow: Bow, refused: StationsForm | None = None):
         else [],
         "warn": percent(page.warn_pct, 1) if page else "",
         "form": form,
+        "long_form": long_form,
+        "long": _hung(facts, page, long_form, request.units) if page else None,
         "stations": refused or StationsForm(units=request.units, **_written(facts, request.units)),
         "bring_key": uuid.uuid4(),
     }
-    status = 422 if refused is not None or (form.is_bound and form.errors) else 200
+    wrong = any(each.is_bound and each.errors for each in (form, long_form))
+    status = 422 if refused is not None or wrong else 200
     return render(request, "bows/plan/sheet.html", context, status=status)
 
 
@@ -121,6 +128,17 @@ def _beside(form: WhatIfForm, error: CalcError, units: UnitsInUse, *, bent: bool
         return False
     form.add_error(fields[name], sentence)
     return True
+
+
+def _hung(facts: Facts, page: PlanPage, form: LongStringForm, units: UnitsInUse) -> LongString | None:
+    """The bow on the long string that was typed; what cannot be hung so is refused beside it."""
+    if not (form.is_bound and form.is_valid()):
+        return None
+    try:
+        return long_string(facts, page.answer, form.cleaned_data["long_string"], units)
+    except CalcError as error:
+        form.add_error("long_string", refusal(error, units)[1])
+        return None
 
 
 def _shots(bow: Bow) -> list[Speed]:

@@ -81,6 +81,7 @@ climate-add         place           all     all
 bench               -               all     -
 bow                 bow             all     -
 bow-add             -               makers  makers
+bow-arrows          bow             all     -
 bow-change          bow             makers  makers
 bow-plan            bow             makers  makers
 piece-add           bow             makers  makers

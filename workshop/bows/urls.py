@@ -1,5 +1,6 @@
 from django.urls import path
 
+from workshop.bows.arrows.views import arrows_and_string
 from workshop.bows.plan.urls import plan_urls
 from workshop.bows.views import bench, bow, entries
 from workshop.bows.weighing.urls import weighing_urls
@@ -27,6 +28,7 @@ urlpatterns = [
     path("<int:pk>/photo", entries.add_photo, name="bow-photo-add"),
     path("flaw/<int:pk>/look", entries.look_at_flaw, name="flaw-look"),
     path("flaw/<int:pk>/settle", entries.settle_flaw, name="bow-flaw-settle"),
+    path("<int:pk>/arrows", arrows_and_string, name="bow-arrows"),
     *plan_urls,
     *weighing_urls,
 ]

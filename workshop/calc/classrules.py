@@ -1,6 +1,6 @@
 """Class rules a bow may be ordered for, each with where it was read, held against the bow's own figures.
 
-Rules are data and change from year to year: the shop's settings may replace any of them. Where two texts
+Rules change from year to year: what is held here is what the named text said. Where two texts
 disagree both are kept, and the finding says which text it is by.
 """
 

@@ -8,7 +8,6 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
 from workshop.bows.models import Speed as ShotEntry
-from workshop.bows.plan.design import Plan
 from workshop.bows.plan.solving import Answer
 from workshop.calc.cast import Cast, arrow_for, first_virtual_mass, from_shots, speed_from_energy, speed_of
 from workshop.calc.errors import CalcError
@@ -55,22 +54,22 @@ def arrow_of(bow: Bow, shop, typed_kg: float | None, force_n: float) -> float:
     return typed_kg or arrow_for(bow.wanted_n or force_n, shop.lightest_arrow_gpp)
 
 
-def fitted(plan: Plan, shots: Sequence[ShotEntry]) -> Fitted | None:
-    """The shots at the plan's draw, or the most at any one other; None where they are too few or too unlike.
+def fitted(draw_m: float, shots: Sequence[ShotEntry]) -> Fitted | None:
+    """The shots at that draw, or the most at any one other; None where they are too few or too unlike.
 
     A shot without a draw is taken to be at full draw.
     """
-    draws = sorted({each.draw_m for each in shots if each.draw_m}, key=lambda at: -_near(shots, at))
-    at_full = [each for each in shots if not each.draw_m or abs(each.draw_m - plan.draw_m) <= ONE_DRAW_M]
+    others = sorted({each.draw_m for each in shots if each.draw_m}, key=lambda at: -_near(shots, at))
+    at_full = [each for each in shots if not each.draw_m or abs(each.draw_m - draw_m) <= ONE_DRAW_M]
     groups = [(None, at_full)]
-    groups += [(at, [s for s in shots if s.draw_m and abs(s.draw_m - at) <= ONE_DRAW_M]) for at in draws]
-    for draw_m, group in groups:
+    groups += [(at, [s for s in shots if s.draw_m and abs(s.draw_m - at) <= ONE_DRAW_M]) for at in others]
+    for at, group in groups:
         try:
             cast = from_shots([each.arrow_kg for each in group], [each.speed_m_s for each in group])
         except CalcError:
             continue
         if cast.ok:
-            return Fitted(cast, draw_m)
+            return Fitted(cast, at)
     return None
 
 

@@ -105,7 +105,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
     record = shop_record(facts.timbers)
     settles = settling(facts, record)
     arrow = arrow_of(bow, shop, facts.what_if.arrow_kg, settles.force_n(first))
-    fit = fitted(plan, shots)
+    fit = fitted(plan.draw_m, shots)
     cast = speed(first, arrow, fit, first)
     warn = warning_pct(facts, shop)
     return PlanPage(

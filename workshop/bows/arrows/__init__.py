@@ -1,0 +1,1 @@
+"""Which arrows and which string suit a bow: reckoned from what was weighed and shot, written nowhere."""

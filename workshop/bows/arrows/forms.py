@@ -1,0 +1,35 @@
+"""What may be supposed of the arrow, the shaft and the string; nothing of it is kept."""
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from workshop.ledger.forms import LedgerForm, QuantityField
+
+USUAL_FACTOR = 4.0  # times the draw weight that all strands bear together; common practice for natural fibre
+
+
+class SupposedForm(LedgerForm):
+    arrow_kg = QuantityField("arrow_mass", label=_("An arrow of"), required=False)
+    arrow_m = QuantityField("draw", label=_("Its length, nock to back of the point"), required=False)
+    rating_lb = forms.FloatField(
+        label=_("A wood shaft rated, in pounds"),
+        required=False,
+        min_value=5,
+        max_value=250,
+        help_text=_("2 lb hung in the middle of 26 in"),
+    )
+    astm_in = forms.FloatField(
+        label=_("Or a shaft of this deflection, in inches"),
+        required=False,
+        min_value=0.1,
+        max_value=5,
+        help_text=_("1.94 lb hung in the middle of 28 in, such as 0.5"),
+    )
+    strand_n = QuantityField("tension", label=_("One strand of your string bears"), required=False)
+    factor = forms.FloatField(
+        label=_("All strands together bear the draw weight so many times"),
+        required=False,
+        min_value=1,
+        max_value=40,
+        help_text=_("about 4 for natural fibre: common practice, no source"),
+    )

@@ -1,5 +1,6 @@
 """The plan page: solved on typed input, changed in one go, brought to a weight."""
 
+import math
 import os
 import subprocess
 import sys
@@ -191,6 +192,36 @@ def test_other_plans_stand_under_this_one_with_their_differences_in_words(as_own
     assert not Dimension.objects.filter(bow=planned, struck_at__isnull=False).exists()
 
 
+def test_a_nocking_point_above_the_hand_is_told_by_the_turn_in_the_hand_and_the_travel_of_the_nock(
+    as_owner, owner, planned
+):
+    """The line from hand to nock leans most at the first pull; as it flattens, the lower end comes to the archer."""
+    record_change(planned, by=owner, grip_m=4 * INCH_M, grip_above_m=2 * INCH_M)
+    page = sheet(as_owner, planned, others=["nocking"], nocking="1")
+    (other,) = page.context["page"].others
+    words = other.words.replace("\xa0", " ")
+    assert other.heading.replace("\xa0", " ") == "A nocking point 1 in above the hand"
+    assert "the end of limb B toward the archer" in words
+    plan = page.context["page"].answer.plan
+    leans = [math.degrees(math.atan2(INCH_M, at)) for at in (plan.brace_on_axis_m, plan.draw_on_axis_m)]
+    turned = float(words.split("turned ")[1].split("°")[0])
+    assert turned == pytest.approx(leans[0] - leans[1], abs=0.4)  # the nock travels a little besides
+    assert "the arrow’s nock has gone" in words and words.endswith((" up.", " down."))
+    straight_across = float(balance(page)[1].split("turned ")[1].split("°")[0])
+    assert straight_across < 0.5, "the plan itself is nocked as before"
+    assert (
+        "in the hand"
+        not in sheet(as_owner, planned, others=["wider"], wider="10").context["page"].others[0].words
+    )
+
+
+def test_a_nocking_point_without_how_much_is_refused_beside_it(as_owner, planned):
+    for typed in ("", "0", "-1", "high"):
+        page = sheet(as_owner, planned, others=["nocking"], nocking=typed)
+        assert page.status_code == 422 and page.context["form"].errors["nocking"]
+        assert page.context["form"]["nocking"].value() == typed
+
+
 def test_a_bow_of_a_timber_of_its_own_can_be_compared_with_another_timber(as_owner, planned):
     hickory = Timber.objects.get(code="hickory-shagbark")
     page = sheet(as_owner, planned, others=["timber"], timber=hickory.pk)
@@ -290,7 +321,7 @@ def test_questions_asked_of_the_store_do_not_grow_with_the_plans_or_the_shop(
     for number in range(10):
         begin(number=f"27-{number:02}", timber_words="White ash", stage="ready")
     assert asked() == before
-    assert asked(others=["wider", "piked"], wider="10", piked="1") == before
+    assert asked(others=["wider", "nocking"], wider="10", nocking="1") == before
 
 
 def test_the_pages_that_solve_need_no_scipy():

@@ -136,6 +136,11 @@ def reflexed(plan: Plan, by_m: float) -> Plan:
     return plan.with_limbs(lambda limb: replace(limb, follow_m=limb.follow_m - by_m))
 
 
+def nocked(plan: Plan, above_m: float) -> Plan:
+    """The same bow with the arrow nocked so far above the point straight across from the hand."""
+    return replace(plan, nocking_above_m=above_m)
+
+
 # --- a plan from nothing ---
 
 

@@ -113,6 +113,7 @@ class Plan:
     stiff: bool = True
     section: str = "flat"
     grip_depth_m: float | None = None
+    nocking_above_m: float = 0.0  # of the arrow, above the point straight across from the hand
 
     def __post_init__(self):
         for limb in self.limbs:
@@ -197,7 +198,8 @@ class Plan:
     @cached_property
     def bow(self) -> Bow:
         upper, lower = (self.statics_limb(limb) for limb in self.limbs)
-        return Bow(upper, lower, hand_above_middle_m=self.grip_above_m - self.grip_m / 2)
+        hand_m = self.grip_above_m - self.grip_m / 2
+        return Bow(upper, lower, hand_m, self.nocking_above_m)
 
     def doubt_share(self) -> float:
         """How far stiffness, and with it weight, may be out: each wood's doubt by its share in the bending."""

@@ -238,6 +238,7 @@ OTHERS = (
     ("piked", _("off each tip")),
     ("timber", _("another timber")),
     ("reflex", _("a reflex of")),
+    ("nocking", _("a nocking point above the hand by")),
 )
 
 
@@ -260,6 +261,7 @@ class WhatIfForm(LedgerForm):
     shorter = QuantityField("place", label=_("a shorter bow, by"), required=False)
     piked = QuantityField("depth", label=_("off each tip"), required=False)
     reflex = QuantityField("depth", label=_("a reflex of"), required=False)
+    nocking = QuantityField("depth", label=_("a nocking point above the hand by"), required=False)
     timber = forms.ModelChoiceField(label=_("another timber"), queryset=Timber.objects.none(), required=False)
 
     def __init__(self, *args, timbers, **kwargs):

@@ -19,6 +19,7 @@ from workshop.bows.plan.sources import (
     Figure,
     balance_figure,
     energy_source,
+    in_hand_words,
     mass_source,
     strain_source,
     weight_source,
@@ -63,18 +64,20 @@ def other_plans(
     facts: Facts, plan: Plan, read: dict, units: UnitsInUse
 ) -> list[tuple[str, Plan | CalcError]]:
     """The plans to compare with, by what the reader chose, each with its heading."""
-    kinds = {"wider": "percent", "shorter": "place", "piked": "depth", "reflex": "depth"}
+    kinds = {"wider": "percent", "shorter": "place", "piked": "depth", "reflex": "depth", "nocking": "depth"}
     headings = {
         "wider": _("Limbs %s wider"),
         "shorter": _("A bow %s shorter"),
         "piked": _("%s off each tip"),
         "reflex": _("A reflex of %s"),
+        "nocking": _("A nocking point %s above the hand"),
     }
     makes = {
         "wider": lambda percent: changes.wider(plan, percent / 100),
         "shorter": lambda by_m: changes.shorter(plan, by_m),
         "piked": lambda off_m: changes.piked(plan, off_m),
         "reflex": lambda by_m: changes.reflexed(plan, by_m),
+        "nocking": lambda above_m: changes.nocked(plan, above_m),
         "timber": lambda timber: changes.of_wood(plan, wood_of(timber, facts.moisture)),
     }
     made = []
@@ -107,7 +110,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
     arrow = arrow_of(bow, shop, facts.what_if.arrow_kg, settles.force_n(first))
     fit = fitted(plan.draw_m, shots)
     cast = speed(first, arrow, fit, first)
-    warn = warning_pct(facts, shop)
+    warn, upper = warning_pct(facts, shop), facts.upper if facts.upper_decided else ""
     return PlanPage(
         answer=first,
         settled=settles.weight(first),
@@ -119,7 +122,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
         warn_pct=warn,
         past_warning=first.strained.pct > warn,
         drawings=_drawings(bow, first, settles, units),
-        others=[_other(heading, each, first, settles, cast, fit, units) for heading, each in solved],
+        others=[_other(heading, each, first, settles, cast, fit, upper, units) for heading, each in solved],
     )
 
 
@@ -192,6 +195,7 @@ def _other(
     settles: Settling,
     cast: Speed | None,
     fit: Fitted | None,
+    upper: str,
     units: UnitsInUse,
 ) -> Other:
     if isinstance(each, CalcError):
@@ -203,4 +207,6 @@ def _other(
     place = place_words(each.strained, units)
     if place != place_words(base.strained, units):
         words += ", " + _("most at %(place)s") % {"place": place}
+    if each.plan.nocking_above_m != base.plan.nocking_above_m:
+        words += "; " + in_hand_words(each, upper, units)
     return Other(heading, units.show(weights[0], "force"), f"{words}.")

@@ -111,14 +111,6 @@ def balance_figure(facts: Facts, answer: Answer, units: UnitsInUse) -> Figure:
             "less": limb_words(less.name, upper),
         }
     )
-    turned, gone = float(drawn.turn_rad[-1]), float(drawn.nock_travel_m[-1])
-    in_hand = _("drawn, it has turned %(angle)s° in the hand, the end of %(limb)s toward the archer") % {
-        "angle": f"{abs(math.degrees(turned)):.1f}",
-        "limb": limb_words((plan.upper if turned >= 0 else plan.lower).name, upper),
-    }
-    nock = (
-        _("the arrow’s nock has gone %(by)s up") if gone >= 0 else _("the arrow’s nock has gone %(by)s down")
-    ) % {"by": units.show(abs(gone), "offset")}
     rows = (
         (_("Read off the string at"), units.show(half_way, "place")),
         *((_("Off at %(limb)s") % {"limb": limb_words(limb.name, upper)}, units.show(m, "offset"))
@@ -130,7 +122,28 @@ def balance_figure(facts: Facts, answer: Answer, units: UnitsInUse) -> Figure:
         "Both limbs hang on one string. The bow turns in the hand until the line of the pull runs through the hand and "
         "the arrow’s nock; a stiffer or shorter limb turns it its own way, and so does a hand off the middle."
     )
-    return Figure(_("The limbs against each other"), at_brace, Source(words, rows, OWN), f"{in_hand}; {nock}")
+    return Figure(
+        _("The limbs against each other"),
+        at_brace,
+        Source(words, rows, OWN),
+        in_hand_words(answer, upper, units),
+    )
+
+
+def in_hand_words(answer: Answer, upper: str, units: UnitsInUse) -> str:
+    """What the bow does in the hand when it is fully drawn: how far it turns, and where the arrow's nock goes."""
+    plan, drawn = answer.plan, answer.drawn
+    turned, gone = float(drawn.turn_rad[-1]), float(drawn.nock_travel_m[-1])
+    in_hand = _(
+        "drawn, it has turned %(angle)s° in the hand since the first pull, the end of %(limb)s toward the archer"
+    ) % {
+        "angle": f"{abs(math.degrees(turned)):.1f}",
+        "limb": limb_words((plan.upper if turned >= 0 else plan.lower).name, upper),
+    }
+    nock = (
+        _("the arrow’s nock has gone %(by)s up") if gone >= 0 else _("the arrow’s nock has gone %(by)s down")
+    ) % {"by": units.show(abs(gone), "offset")}
+    return f"{in_hand}; {nock}"
 
 
 def mass_source(facts: Facts, answer: Answer, units: UnitsInUse) -> Source:

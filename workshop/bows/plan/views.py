@@ -98,6 +98,7 @@ def _usual(units: UnitsInUse) -> dict:
         "shorter": 0.05 if metric else 2 * INCH_M,
         "piked": 0.025 if metric else INCH_M,
         "reflex": 0.025 if metric else INCH_M,
+        "nocking": 0.025 if metric else INCH_M,
     }
 
 

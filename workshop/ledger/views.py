@@ -131,9 +131,20 @@ def stale_to_form(form, error: ValidationError) -> None:
     if hasattr(error, "error_dict"):
         for name, errors in error.error_dict.items():
             beside = name if name in form.fields else None
-            form.add_error(beside, [worded(form, beside, each) for each in errors])
+            form.add_error(beside, [worded(form, beside, _in_units(form, each)) for each in errors])
     else:
         form.add_error(None, error)
+
+
+def _in_units(form, error: ValidationError) -> ValidationError:
+    """A service knows no units: a measure it names, (SI, kind), is told in those of the form's reader."""
+    if not error.params:
+        return error
+    shown = {
+        name: form.units_in_use.show(*value) if isinstance(value, tuple) else value
+        for name, value in error.params.items()
+    }
+    return ValidationError(error.message, code=error.code, params=shown)
 
 
 def seen_by(request, changes) -> list:

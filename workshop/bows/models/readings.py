@@ -85,7 +85,7 @@ class SetReading(BowEntry):
     is_zero = models.BooleanField(_("this is the zero"), default=False)
 
     def __str__(self):
-        return f"{self.follow_m * 1000:.0f} mm"
+        return self.as_written("follow_m", f"{self.follow_m * 1000:.0f} mm")
 
 
 class BraceReading(BowEntry):
@@ -130,7 +130,7 @@ class MassReading(BowEntry):
     mass_kg = models.FloatField(_("weight of the bow itself"))
 
     def __str__(self):
-        return f"{self.mass_kg * 1000:.0f} g"
+        return self.as_written("mass_kg", f"{self.mass_kg * 1000:.0f} g")
 
 
 class ShotsFired(BowEntry):
@@ -148,7 +148,7 @@ class Speed(BowEntry):
     draw_m = models.FloatField(_("drawn to"), null=True, blank=True)
 
     def __str__(self):
-        return f"{self.speed_m_s:.1f} m/s"
+        return self.as_written("speed_m_s", f"{self.speed_m_s:.1f} m/s")
 
 
 class BenchTime(BowEntry):

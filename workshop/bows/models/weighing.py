@@ -2,6 +2,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.models.bow import Bow
+from workshop.ledger.dates import show_date
 from workshop.ledger.models import Entry, Instrument
 from workshop.ledger.models.shop import DrawFrom
 
@@ -39,7 +40,7 @@ class WeighIn(Entry):
         indexes = [models.Index(fields=["bow", "purpose"])]
 
     def __str__(self):
-        return self.get_purpose_display()
+        return f"{self.get_purpose_display()}, {show_date(self.happened_on, self.happened_to)}"
 
 
 class WeighPoint(Entry):
@@ -57,7 +58,11 @@ class WeighPoint(Entry):
         ]
 
     def __str__(self):
-        return f"{self.force_n:.1f} N @ {self.draw_m * 1000:.0f} mm"
+        force = self.as_written("force_n", f"{self.force_n:.1f} N")
+        return _("%(force)s at %(draw)s") % {
+            "force": force,
+            "draw": self.as_written("draw_m", f"{self.draw_m * 1000:.0f} mm"),
+        }
 
 
 class WordNoted(Entry):

@@ -96,6 +96,10 @@ class Entry(Happened, Row):
         """The text as it was typed into the field `name`, or an empty string."""
         return self.as_typed.get(name, "")
 
+    def as_written(self, name: str, otherwise: str) -> str:
+        """A measure in the maker's own writing, for a label that knows no reader; `otherwise` where none is kept."""
+        return self.typed(name) or otherwise
+
 
 class Record(Row):
     """A thing that is edited over years: it carries a version, and every change of it can be read.

@@ -63,7 +63,7 @@ class Weighing(Reading):
         constraints = [models.CheckConstraint(condition=models.Q(mass_kg__gt=0), name="weighing_above_zero")]
 
     def __str__(self):
-        return f"{self.mass_kg:g} kg"
+        return self.as_written("mass_kg", f"{self.mass_kg:.2f} kg")
 
 
 class OvenDryTest(Reading):

@@ -128,5 +128,10 @@ def stave_photo_add(*, stave: Stave, by, picture, **values) -> StavePhoto:
 def _check_within(stave: Stave, field: str, place_m: float) -> None:
     if stave.length_m and place_m > stave.length_m + 0.0005:  # half a millimetre: a rule's own doubt
         raise ValidationError(
-            {field: _("That is beyond the end of the piece (%(mm).0f mm).") % {"mm": stave.length_m * 1000}}
+            {
+                field: ValidationError(
+                    _("That is beyond the end of the piece (%(length)s)."),
+                    params={"length": (stave.length_m, "length")},
+                )
+            }
         )

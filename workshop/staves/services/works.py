@@ -28,8 +28,10 @@ def stave_work_add(*, stave: Stave, by, length_m: float | None = None, **values)
     if length_m and stave.length_m and length_m > stave.length_m:
         raise ValidationError(
             {
-                "length_m": _("Work does not make a piece longer: it was %(mm).0f mm.")
-                % {"mm": stave.length_m * 1000}
+                "length_m": ValidationError(
+                    _("Work does not make a piece longer: it was %(length)s."),
+                    params={"length": (stave.length_m, "length")},
+                )
             }
         )
     became = {}

@@ -4,7 +4,8 @@ from django.db.models import OuterRef, Subquery
 
 def from_the_meters(apps, schema_editor):
     """Until now a reading was corrected by what its meter says today."""
-    readings = apps.get_model("staves", "MoistureReading").objects.filter(meter__isnull=False)
+    here = schema_editor.connection.alias  # a restore migrates beside the ledger that stands
+    readings = apps.get_model("staves", "MoistureReading").objects.using(here).filter(meter__isnull=False)
     meter = apps.get_model("ledger", "Instrument").objects.filter(pk=OuterRef("meter"))
     readings.update(calibrated_at_c=Subquery(meter.values("calibrated_at_c")))
 

@@ -26,13 +26,16 @@ def test_another_tapers_shape_finds_bow_t1_at_28_in(last_in, within_pct):
     assert expected.low_n < 48.2186 * POUND_N < expected.high_n
 
 
-def test_it_beats_the_rule_of_thumb_and_the_last_slope_on_bow_t1():
+def test_it_beats_the_rules_of_thumb_and_is_surer_than_the_last_slope_on_bow_t1():
     from workshop.calc.projection import rules_of_thumb
 
-    curve = t1(step_in=2, last_in=18)
+    curve, true = t1(step_in=2, last_in=18), 48.2186 * POUND_N
     solved = by_solved_shape(fit_shape(curve, UNIFORM_IN * INCH_M, UNIFORM), 28 * INCH_M)
-    off = abs(solved.force_n - 48.2186 * POUND_N)
-    assert all(abs(each.force_n - 48.2186 * POUND_N) > off for each in rules_of_thumb(curve, 28 * INCH_M))
+    ways = {way.method: way for way in rules_of_thumb(curve, 28 * INCH_M)}
+    slope = ways.pop("last_slope")
+    assert solved.low_n < true < solved.high_n
+    assert solved.high_n - solved.low_n < slope.high_n - slope.low_n
+    assert all(abs(way.force_n - true) > abs(solved.force_n - true) for way in ways.values())
 
 
 def test_the_bows_own_curve_fits_at_once_and_its_scale_is_the_stiffness_to_correct_by():

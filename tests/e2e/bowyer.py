@@ -27,7 +27,8 @@ class Bowyer:
     def finds(self, what: str) -> str:
         """Type a tag, number or name into the find field that is on every page."""
         self.page.fill("header [name=q]", what)
-        self._on_a_new_page(lambda: self.page.tap("header .find button"))
+        # by the key: a finger may miss the button where the page still scrolls to what was just written
+        self._on_a_new_page(lambda: self.page.press("header [name=q]", "Enter"))
         return self.reads()
 
     def follows(self, link: str) -> str:

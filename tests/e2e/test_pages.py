@@ -73,7 +73,8 @@ def test_every_address_with_a_page_was_walked(walked):
         "sign-in",
         "set-up",
         "bow-plan-stations",
-    }  # signed out; an empty ledger; shown after a refusal
+        "paper-issue",
+    }  # signed out; an empty ledger; shown after a refusal; leads back to the paper looked over
     assert pages - walk.NOT_PAGES - elsewhere - walked.names == set()
 
 

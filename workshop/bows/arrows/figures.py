@@ -200,7 +200,7 @@ def string_figures(known: Known, supposed: dict, units: UnitsInUse) -> Iterator[
                     _("Hickman 1937; 0.01 in short of a bow solved with bending limbs"),
                 ),
             )  # fmt: skip
-    if bow.length_m:
+    if bow.length_m and bow.length_m > bowstring.AMO_SHORTER_M:
         yield Figure(
             _("String by the trade standard"),
             units.show(bowstring.amo_string(bow.length_m), "length"),

@@ -1,12 +1,11 @@
 """The pages that solve a bow, against a view that does nothing: time on the server, all but the network."""
 
 import datetime as dt
-import os
 import statistics
-import tempfile
 import time
 import uuid
 
+from tests.bench.ledger import empty_ledger, got, queries_of
 from tests.bench.registry import bench, best_ms
 from workshop.calc.imperial import INCH_M, POUND_N
 
@@ -21,14 +20,9 @@ OTHERS = "others=wider&others=shorter&others=piked&others=reflex&wider=10&shorte
 @bench("pages that solve")
 def pages():
     """The plan page alone and with four others beside it, and a bow's page with its next pull."""
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ |= {
-            "LEDGER_DATA": folder,
-            "DJANGO_SETTINGS_MODULE": "workshop.settings",
-            "DATABASE_URL": "",
-        }
-        client, bow = _shop_with_bows()
-        bare = best_ms(lambda: _got(client, "/bare"), ROUNDS)
+    with empty_ledger() as (client, owner):
+        bow = _bows(owner)
+        bare = best_ms(lambda: got(client, "/bare"), ROUNDS)
         yield f"{'a view that does nothing':26} {bare:6.1f} ms"
         for name, address in (
             ("a form that only shows", f"/bench/{bow.pk}/plan"),
@@ -36,20 +30,15 @@ def pages():
             ("the plan and four others", f"/bench/{bow.pk}/plan-sheet?{OTHERS}"),
             ("a bow and its next pull", f"/bench/{bow.pk}"),
         ):
-            taken = best_ms(lambda address=address: _got(client, address), ROUNDS)
+            taken = best_ms(lambda address=address: got(client, address), ROUNDS)
             yield f"{name:26} {taken:6.1f} ms, {taken / bare:5.1f} times that   (hold, where it solves: 150 ms)"
 
 
 @bench("bows in a full ledger")
 def full_ledger():
     """The bow's page, its plan and its weigh-in with 2000 bows in the ledger, each measured, weighed and foretold."""
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ |= {
-            "LEDGER_DATA": folder,
-            "DJANGO_SETTINGS_MODULE": "workshop.settings",
-            "DATABASE_URL": "",
-        }
-        client, bow = _shop_with_bows()
+    with empty_ledger() as (client, owner):
+        bow = _bows(owner)
         weigh_in = _only_weigh_in(bow)
         addresses = (
             ("the bench", "/bench/"),
@@ -76,18 +65,13 @@ def _only_weigh_in(bow) -> int:
 
 def _measured(client, address: str) -> tuple[float, int]:
     """Median server time [ms] of many, and how often the database is asked."""
-    from django.db import connection
-    from django.test.utils import CaptureQueriesContext
-
-    _got(client, address)
+    got(client, address)
     taken = []
     for _ in range(ROUNDS):
         begun = time.perf_counter()
-        _got(client, address)
+        got(client, address)
         taken.append(1000 * (time.perf_counter() - begun))
-    with CaptureQueriesContext(connection) as asked:
-        _got(client, address)
-    return statistics.median(taken), len(asked)
+    return statistics.median(taken), queries_of(client, address)
 
 
 def _copied(bow, count: int) -> None:
@@ -125,40 +109,16 @@ def _copied(bow, count: int) -> None:
     )
 
 
-def _got(client, address: str) -> None:
-    assert client.get(address).status_code == 200
-
-
-def _shop_with_bows():
-    """An invented workshop: one bow on the bench, planned, measured and weighed once, and twenty finished ones."""
-    import django
-    from django.conf import settings
-
-    django.setup()
-    settings.ALLOWED_HOSTS = ["testserver"]
-    settings.STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
-    from django.core.management import call_command
-    from django.http import HttpResponse
-    from django.test import Client
-    from django.urls import path
-
-    from workshop import urls
+def _bows(owner):
+    """One bow on the bench, planned, measured and weighed once, which comes back, and twenty finished ones."""
     from workshop.bows.models import Bow
-    from workshop.ledger.models import Member, Shop
     from workshop.staves.services.timbers import timbers_seed
 
-    urls.urlpatterns.append(path("bare", lambda request: HttpResponse("")))
-    settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)
-    call_command("migrate", verbosity=0)
-    Shop.objects.create(pk=1, name="Invented Workshop", time_zone="UTC")
-    owner = Member.objects.create(username="wilma", name="Wilma Ashdown", role="owner")
     timbers_seed()
     for number in range(20):
         _bow(owner, f"25-{number:02}", "ready", 28, 42, deeper=1 + number / 200)
     bow = _bow(owner, "26-01", "tillering", 20, 26)
-    client = Client()
-    client.force_login(owner, backend="django.contrib.auth.backends.ModelBackend")
-    return client, Bow.objects.get(pk=bow.pk)
+    return Bow.objects.get(pk=bow.pk)
 
 
 def _bow(owner, number: str, stage: str, draw_in: float, pounds: float, *, deeper: float = 1.0):

@@ -2,10 +2,9 @@
 
 import datetime as dt
 import math
-import os
 import random
-import tempfile
 
+from tests.bench.ledger import empty_ledger, got, queries_of
 from tests.bench.registry import bench, best_ms
 
 STAVES, READINGS_EACH = 5000, 18  # 90 000 readings in all
@@ -17,14 +16,9 @@ ROUNDS = 15
 @bench("stave page")
 def stave_page():
     """The page of a piece, dry and drying, and the lists beside it, with 5000 pieces and 90 000 readings kept."""
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ |= {
-            "LEDGER_DATA": folder,
-            "DJANGO_SETTINGS_MODULE": "workshop.settings",
-            "DATABASE_URL": "",
-        }
-        client, drying, dry = _full_store()
-        bare = best_ms(lambda: _got(client, "/bare"), ROUNDS)
+    with empty_ledger() as (client, owner):
+        drying, dry = _full_store(owner)
+        bare = best_ms(lambda: got(client, "/bare"), ROUNDS)
         yield f"{'a view that does nothing':34} {bare:6.1f} ms"
         for name, address, hold in (
             ("a piece still drying, forecast", f"/wood/pieces/{drying.pk}", 150),
@@ -36,55 +30,22 @@ def stave_page():
             ("places", "/wood/places", 100),
             ("timbers", "/wood/timbers", 100),
         ):
-            taken = best_ms(lambda address=address: _got(client, address), ROUNDS)
-            asked = _queries(client, address)
+            taken = best_ms(lambda address=address: got(client, address), ROUNDS)
+            asked = queries_of(client, address)
             yield (
                 f"{name:34} {taken:6.1f} ms, {taken / bare:5.1f} times that, {asked:3} queries   (hold: {hold} ms)"
             )
 
 
-def _got(client, address: str) -> None:
-    assert client.get(address).status_code == 200, address
-
-
-def _queries(client, address: str) -> int:
-    from django.db import connection
-    from django.test.utils import CaptureQueriesContext
-
-    with CaptureQueriesContext(connection) as asked:
-        _got(client, address)
-    return len(asked)
-
-
-def _full_store():
+def _full_store(owner) -> tuple:
     """An invented store, the same each time: a piece that has been drying for a year, and one that is ready."""
-    import django
-    from django.conf import settings
-
-    django.setup()
-    settings.ALLOWED_HOSTS = ["testserver"]
-    settings.STORAGES["staticfiles"]["BACKEND"] = "django.contrib.staticfiles.storage.StaticFilesStorage"
-    from django.core.management import call_command
-    from django.http import HttpResponse
-    from django.test import Client
-    from django.urls import path
-
-    from workshop import urls
-    from workshop.ledger.models import Member, Shop
     from workshop.staves.models import MoistureReading
 
-    urls.urlpatterns.append(path("bare", lambda request: HttpResponse("")))
-    settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)
-    call_command("migrate", verbosity=0)
-    Shop.objects.create(pk=1, name="Invented Workshop", time_zone="UTC")
-    owner = Member.objects.create(username="wilma", name="Wilma Ashdown", role="owner")
     drying, dry = _staves(owner)
     for stave in (drying, dry):
         _written(stave, owner)
     MoistureReading.objects.create(stave=dry, reading_pct=9.2, happened_on=TODAY, entered_by=owner)
-    client = Client()
-    client.force_login(owner, backend="django.contrib.auth.backends.ModelBackend")
-    return client, drying, dry
+    return drying, dry
 
 
 def _staves(owner) -> list:

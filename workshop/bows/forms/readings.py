@@ -7,7 +7,6 @@ from django.utils.translation import gettext_lazy as _
 from workshop.bows.models.bow import Stage
 from workshop.bows.models.readings import NEW_ZERO, USUAL_REST_DAYS, BowFace, Deed, FlawLook, Limb
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, Words
-from workshop.photos.forms import PhotoForm
 from workshop.staves.models.readings import FlawKind
 
 _USUAL, _YES, _NO = "usual", "yes", "no"
@@ -127,7 +126,3 @@ class SpeedForm(EntryForm):
 
 class NoteForm(EntryForm):
     note = Words(label=_("Note"), wanted=_("Write the note here."), max_length=4000, lines=4)
-
-
-class BowPhotoForm(PhotoForm):
-    pass

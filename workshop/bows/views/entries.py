@@ -19,6 +19,7 @@ from workshop.bows.views.bow import ROOM, bow_or_404, bow_url
 from workshop.ledger.dates import show_date
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.views import deed
+from workshop.photos.forms import PhotoForm
 
 
 def written(request, bow, form_class, service, title, **more):
@@ -228,6 +229,4 @@ def add_note(request, pk):
 @may("read")
 def add_photo(request, pk):
     lead = _("Where it was taken and with which camera is removed from it.")
-    return written(
-        request, bow_or_404(pk), forms.BowPhotoForm, services.bow_photo_add, _("A photo"), lead=lead
-    )
+    return written(request, bow_or_404(pk), PhotoForm, services.bow_photo_add, _("A photo"), lead=lead)

@@ -8,7 +8,6 @@ from django.utils.translation import gettext_lazy as _
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, Words
 from workshop.ledger.models import Instrument
 from workshop.ledger.models.instruments import InstrumentKind
-from workshop.photos.forms import PhotoForm
 from workshop.staves.forms.wood import places
 from workshop.staves.models.readings import End, Face, FlawKind
 from workshop.staves.models.staves import CAUSE_WANTED, IN_STORE, STEPS, PieceWork, StaveState
@@ -201,7 +200,3 @@ class StepForm(EntryForm):
         if cleaned.get("state") in CAUSE_WANTED and not cleaned.get("cause"):
             self.add_error("cause", _("Say why, so that the year book can count it."))
         return cleaned
-
-
-class StavePhotoForm(PhotoForm):
-    pass

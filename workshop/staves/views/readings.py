@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 from workshop.ledger.forms import EntryForm
 from workshop.ledger.roles import may
 from workshop.ledger.views import deed
+from workshop.photos.forms import PhotoForm
 from workshop.staves import services
 from workshop.staves.forms import readings as forms
 from workshop.staves.models import MoistureReading, Stave, StaveFlaw
@@ -97,7 +98,7 @@ def add_photo(request, pk):
     stave = piece_or_404(pk)
     return deed(
         request,
-        form_class=forms.StavePhotoForm,
+        form_class=PhotoForm,
         save=lambda form: services.stave_photo_add(stave=stave, by=request.user, **form.values()),
         title=_("A photo of %(tag)s") % {"tag": stave.tag},
         lead=_("Where it was taken and with which camera is removed from it."),

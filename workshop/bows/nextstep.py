@@ -38,9 +38,8 @@ class StepFacts:
     wood_at_bench: bool = False
     planned: bool = True  # length, weight and draw
     rests: tuple[Rest, ...] = ()
-    lost: tuple[float, float] | None = (
-        None  # dying wood not passed over yet: the weight lost, and at what draw
-    )
+    # dying wood not passed over yet: the weight lost, and at what draw
+    lost: tuple[float, float] | None = None
     overdrawn_m: float | None = None  # drawn past the ordered draw, and not passed over yet
     grown: str = ""  # a watched flaw that has grown since
     found: str = ""  # a flaw that weakens a limb, found since the last weigh-in and not looked at again
@@ -60,6 +59,11 @@ class StepFacts:
     shots: int = 0
     shots_wanted: int = 0
     rated: bool = False
+
+    @property
+    def to_come_n(self) -> float:
+        """What shooting in and finishing will still take; 0 where no weight was asked for."""
+        return self.limit_n - self.wanted_n if self.limit_n is not None else 0.0
 
 
 @dataclass(frozen=True)
@@ -162,8 +166,7 @@ def _tillering(facts: StepFacts) -> Iterator[Step]:
     if not facts.upper_known:
         yield Step("upper")
     if by := _light_by(facts):
-        to_come = facts.limit_n - facts.wanted_n if facts.limit_n else 0.0
-        yield Step("light", {"by": (by, "force"), "takes": (to_come, "force")})
+        yield Step("light", {"by": (by, "force"), "takes": (facts.to_come_n, "force")})
     yield Step("shoot_in")
 
 
@@ -181,8 +184,7 @@ def _light_by(facts: StepFacts) -> float:
     it will not, or nothing was asked."""
     if facts.wanted_n is None or facts.force_n is None:
         return 0.0
-    to_come = facts.limit_n - facts.wanted_n if facts.limit_n is not None else 0.0
-    by = facts.wanted_n - (facts.tolerance_n or 0.0) - (facts.force_n - to_come)
+    by = facts.wanted_n - (facts.tolerance_n or 0.0) - (facts.force_n - facts.to_come_n)
     return by if by > SCALE_STEP_N else 0.0
 
 

@@ -20,9 +20,8 @@ from workshop.calc.projection import BAND_80
 from workshop.ledger.figures import Figure, Source
 from workshop.ledger.units import UnitsInUse
 
-LONGER_THAN_DRAW_M = (
-    INCH_M  # a shaft stands an inch out before the bow at full draw; common practice, no source
-)
+# A shaft stands an inch out before the bow at full draw; common practice, no source.
+LONGER_THAN_DRAW_M = INCH_M
 
 
 @dataclass(frozen=True)

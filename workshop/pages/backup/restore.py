@@ -69,9 +69,8 @@ def _into_sqlite(archive: Archive, workbench: Path) -> list[Path]:
     _fold_in_journal()
     aside = _set_aside([*_journal(place), Path(settings.MEDIA_ROOT)], copied=[place])
     shutil.move(photos, settings.MEDIA_ROOT)
-    os.replace(
-        workbench / "ledger.sqlite3", place
-    )  # last and at once: a kill before it leaves the old ledger
+    # last and at once: a kill before it leaves the old ledger
+    os.replace(workbench / "ledger.sqlite3", place)
     return aside
 
 

@@ -35,13 +35,14 @@ def deed(
     button: str = "",
     template: str = "ledger/deed.html",
     said: str = "",
-    context: dict | None = None,
+    context: dict | Callable[[], dict] | None = None,
     **form_kwargs,
 ):
     """One deed on one page: show its form, or save it and go back to where the thing is.
 
     `save(form)` writes through a service; what a service refuses (`ValidationError`) is shown beside the form
-    with all that was typed. `back` may be a callable of what `save` returned.
+    with all that was typed. `back` may be a callable of what `save` returned; `context` one that is asked only where
+    the page is shown.
     """
     data, files = (request.POST, request.FILES) if request.method == "POST" else (None, None)
     form = form_class(data, files, units=request.units, **form_kwargs)
@@ -68,7 +69,7 @@ def deed(
         "button": button or _("Write it down"),
         "back": "" if callable(back) else back,
         "sent": mark.key if mark else uuid.uuid4().hex,
-        **(context or {}),
+        **(context() if callable(context) else context or {}),
     }
     return render(request, template, page, status=422 if form.is_bound else 200)
 

@@ -40,34 +40,37 @@ def weigh_in_add(request, pk):
     head = head_of(bow, known.last_head)
     planned = Pass(bow, WeighIn(bow=bow, **head), ())
     limit = limit_n(bow, request.shop)
-    seen = pull_after(known, planned, shop=request.shop, system=request.units.system)
     draw_m = next_pull_m(known, planned, limit, request.units.system)
-    pull = pull_to_come(known, planned, draw_m, limit, seen, seen.past)
     holds = holds_of(known, request.shop, request.units)
+
+    def before() -> dict:
+        """What is said before the pull; solved only where it is shown, not where a figure is written down."""
+        seen = pull_after(known, planned, shop=request.shop, system=request.units.system)
+        solved = known.last and not holds
+        return {
+            "room": "bench",
+            "bow": bow,
+            "head": planned.weigh_in,
+            "holds": holds,
+            "pull": pull_to_come(known, planned, draw_m, limit, seen, seen.past),
+            "next_pull": pull_page(seen, request.shop, request.units) if solved else PullPage(),
+            "limit_n": limit,
+            "before": known.before(planned),
+            "works_since": known.work_since(known.last.weigh_in) if known.last else [],
+            "cautions": CAUTIONS,
+        }
+
     response = deed(
         request,
         form_class=WeighInForm,
-        initial={**head, "draw_m": None if holds else pull.draw_m},
+        initial={**head, "draw_m": None if holds else draw_m},
         save=lambda form: services.weigh_in_add(
             bow=bow, by=request.user, system=request.units.system, **form.values()
         ),
         title=_("Weigh bow %(number)s") % {"number": bow.number},
         back=lambda made: reverse("weigh-in", args=[made.pk]),
         template="bows/weighing/begin.html",
-        context={
-            "room": "bench",
-            "bow": bow,
-            "head": planned.weigh_in,
-            "holds": holds,
-            "pull": pull,
-            "next_pull": pull_page(seen, request.shop, request.units)
-            if known.last and not holds
-            else PullPage(),
-            "limit_n": limit,
-            "before": known.before(planned),
-            "works_since": known.work_since(known.last.weigh_in) if known.last else [],
-            "cautions": CAUTIONS,
-        },
+        context=before,
     )
     if request.htmx and response.status_code == 302:
         return HttpResponseClientRedirect(response.url)

@@ -1,12 +1,13 @@
 """Label stock by millimetres: sheets, rolls, cards to cut out; and the ruler that checks the printer."""
 
-import io
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from reportlab.pdfgen.canvas import Canvas
+
 from workshop.documents.pdf import words
 from workshop.documents.pdf.layout import MM
-from workshop.documents.pdf.press import ENGLISH_A4, PAGE_SIZES_MM, Edition, open_canvas
+from workshop.documents.pdf.press import ENGLISH_A4, PAGE_SIZES_MM, Edition, pressed
 from workshop.documents.pdf.text import HAIR, INK, NOTE, SOFT, Style, fit, put
 
 Face = Callable[[object, float, float, float, float], None]  # canvas, x, top, width, height: all in points
@@ -176,20 +177,20 @@ def print_labels(
     if not 1 <= start <= stock.per_page:
         raise LabelStockError("start", given=start, allowed=f"1 to {stock.per_page}")
     ruler = not stock.is_roll if ruler is None else ruler
-    out = io.BytesIO()
     size = (stock.page_width_mm * MM, stock.page_height_mm * MM)
-    canvas = open_canvas(out, size, title=title, author=author, edition=edition)
-    for number, face in enumerate(faces, start=start - 1):
-        place = number % stock.per_page
-        last_on_page = place == stock.per_page - 1 or face is faces[-1]
-        strip = ruler and last_on_page and not stock.has_ruler_margin
-        _label(canvas, face, stock, place, edition, strip=strip, demo=demo)
-        if last_on_page:
-            if ruler and stock.has_ruler_margin:
-                stock.draw_ruler(canvas, edition)
-            canvas.showPage()
-    canvas.save()
-    return out.getvalue()
+
+    def draw(canvas: Canvas) -> None:
+        for number, face in enumerate(faces, start=start - 1):
+            place = number % stock.per_page
+            last_on_page = place == stock.per_page - 1 or face is faces[-1]
+            strip = ruler and last_on_page and not stock.has_ruler_margin
+            _label(canvas, face, stock, place, edition, strip=strip, demo=demo)
+            if last_on_page:
+                if ruler and stock.has_ruler_margin:
+                    stock.draw_ruler(canvas, edition)
+                canvas.showPage()
+
+    return pressed(draw, size, title=title, author=author, edition=edition)
 
 
 def _label(canvas, face: Face, stock: LabelStock, place: int, edition: Edition, *, strip: bool, demo: bool):

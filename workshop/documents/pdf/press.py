@@ -1,6 +1,7 @@
 """From boxes to bytes: the page, its head and foot, and a file that is the same whenever the facts are."""
 
 import io
+import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -46,17 +47,28 @@ def column_of(edition: Edition) -> float:
     return PAGE_SIZES_MM[edition.page][0] * MM - LEFT - RIGHT
 
 
-def open_canvas(
-    out: io.BytesIO, size: tuple[float, float], *, title: str, author: str, edition: Edition
-) -> Canvas:
-    """A canvas that writes the same bytes for the same strokes, with title, author and language."""
+_press = threading.Lock()
+
+
+def pressed(
+    draw: Callable[[Canvas], None], size: tuple[float, float], *, title: str, author: str, edition: Edition
+) -> bytes:
+    """The file that `draw` paints on pages of `size` [pt]: the same bytes for the same strokes.
+
+    One paper at a time: all share the typeface, whose file ReportLab seeks about in while it cuts out the letters
+    a paper uses; two at once read each other's letters.
+    """
     fonts.register()
-    canvas = Canvas(out, pagesize=size, invariant=1, initialFontName=fonts.PLAIN, lang=edition.lang)
-    canvas.setTitle(title)
-    canvas.setAuthor(author)
-    canvas.setCreator(edition.say(words.LEDGER))
-    canvas.setViewerPreference("DisplayDocTitle", "true")
-    return canvas
+    out = io.BytesIO()
+    with _press:
+        canvas = Canvas(out, pagesize=size, invariant=1, initialFontName=fonts.PLAIN, lang=edition.lang)
+        canvas.setTitle(title)
+        canvas.setAuthor(author)
+        canvas.setCreator(edition.say(words.LEDGER))
+        canvas.setViewerPreference("DisplayDocTitle", "true")
+        draw(canvas)
+        canvas.save()
+    return out.getvalue()
 
 
 def printed(
@@ -66,17 +78,17 @@ def printed(
     wide, high = (each * MM for each in PAGE_SIZES_MM[edition.page])
     column = column_of(edition)
     pages = pages_of(story, column, high - TOP - FOOT)
-    out = io.BytesIO()
-    canvas = open_canvas(out, (wide, high), title=title, author=workshop.name, edition=edition)
-    for number, page in enumerate(pages, start=1):
-        for box, top in page:
-            box.draw(canvas, LEFT, FOOT + top, column)
-        _foot(canvas, title, edition.say(words.PAGE_OF).format(page=number, pages=len(pages)), column)
-        if demo:
-            _demo_band(canvas, edition.say(words.INVENTED), wide, high)
-        canvas.showPage()
-    canvas.save()
-    return out.getvalue()
+
+    def draw(canvas: Canvas) -> None:
+        for number, page in enumerate(pages, start=1):
+            for box, top in page:
+                box.draw(canvas, LEFT, FOOT + top, column)
+            _foot(canvas, title, edition.say(words.PAGE_OF).format(page=number, pages=len(pages)), column)
+            if demo:
+                _demo_band(canvas, edition.say(words.INVENTED), wide, high)
+            canvas.showPage()
+
+    return pressed(draw, (wide, high), title=title, author=workshop.name, edition=edition)
 
 
 def _foot(canvas, title: str, page: str, column: float) -> None:

@@ -11,6 +11,7 @@ from workshop.staves.models import MoistureReading, Stave
 from workshop.staves.models.staves import IN_STORE
 from workshop.staves.moisture import meter_answer
 from workshop.staves.selectors.tracks import climates
+from workshop.staves.slips import slip_word
 
 # Common practice, no source: a meter is good to about 2 % on one piece, so two readings differ by 3 % by chance.
 BY_CHANCE_PCT = 3.0
@@ -65,10 +66,13 @@ def round_rows(pieces, *, today: dt.date) -> list[RoundRow]:
 
 
 def out_of_line(pct: float, on: dt.date, row: RoundRow) -> str:
-    """A word where a new moisture does not follow from the last one, or from the air of the place; else nothing.
+    """A word where a new moisture is more than the timber can hold, or does not follow from the last one, or from the
+    air of the place; else nothing.
 
     `row` is as it stood before the new reading.
     """
+    if slip := slip_word(pct, row.stave.timber):
+        return slip
     if row.last is not None and row.last_pct is not None and on >= row.last.happened_on:
         change, days = pct - row.last_pct, (on - row.last.happened_on).days
         if change > BY_CHANCE_PCT:

@@ -19,9 +19,10 @@ from workshop.staves.drying import Drying, drying
 from workshop.staves.measured import PieceWood, piece_wood
 from workshop.staves.models import BendTest, RingCount, Stave, StaveMove, Timber
 from workshop.staves.models.staves import IN_STORE, StaveState
-from workshop.staves.moisture import Track, track
+from workshop.staves.moisture import Point, Track, track
 from workshop.staves.readiness import Readiness, band_of, readiness
 from workshop.staves.selectors.tracks import climates
+from workshop.staves.slips import slip_word
 
 SISTERS_SHOWN = 12
 SIGNED = ("entered_by", "struck_by")
@@ -67,6 +68,12 @@ class StaveSheet:
         """Called ready, laid on the bench, or dry enough to be worked; and in no bow."""
         called = self.stave.state in (StaveState.READY, StaveState.BENCH)
         return not self.bows and (called or self.readiness.ok)
+
+    @property
+    def slips(self) -> list[tuple[Point, str]]:
+        """The moistures that cannot be, each with the word to say; they stand until they are struck."""
+        said = ((point, slip_word(point.pct, self.stave.timber)) for point in self.track.points)
+        return [(point, word) for point, word in said if word]
 
     @property
     def sisters_named(self) -> list[Stave]:

@@ -1,16 +1,19 @@
 """An invented bench: three ash staves in the store, and bows made from them."""
 
 import datetime as dt
+import uuid
 
 import pytest
 
 from workshop.bows.services.bows import bow_start
+from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.staves.models import Stave
 from workshop.staves.services import felling_add, timbers_seed
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 BEGUN = dt.date(2026, 3, 2)
+WEIGHED = dt.date(2026, 4, 1)
 
 
 @pytest.fixture
@@ -38,6 +41,21 @@ def begin(owner):
 @pytest.fixture
 def bow(begin):
     return begin(number="26-07")
+
+
+@pytest.fixture
+def weighed(bow, owner):
+    """A full series to 45 lb at 28 in."""
+    head = weigh_in_add(
+        bow=bow, by=owner, system="imperial", happened_on=WEIGHED, purpose="final", strung="full",
+        brace_m=6.5 * INCH_M, draw_from="back", grip_depth_m=1.25 * INCH_M,
+    )  # fmt: skip
+    for inches, pounds in ((12, 14), (16, 22), (20, 29.5), (24, 37), (28, 45)):
+        weigh_point_add(
+            weigh_in=head, by=owner, system="imperial", draw_m=inches * INCH_M, force_n=pounds * POUND_N,
+            entry_key=uuid.uuid4(),
+        )  # fmt: skip
+    return bow
 
 
 def sent(page, **typed):

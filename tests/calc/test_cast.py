@@ -155,3 +155,9 @@ def test_a_heavier_arrow_flies_slower_and_carries_more():
 def test_shots_that_tell_nothing_are_refused(asked, error):
     with pytest.raises(error):
         asked()
+
+
+@pytest.mark.parametrize("feet", [120, 137, 150, 151.3, 163])
+def test_two_arrows_of_one_speed_have_no_virtual_mass_however_the_floats_round(feet):
+    with pytest.raises(NoSolution, match="heavier_not_slower"):
+        from_shots([400 * GRAIN_KG, 600 * GRAIN_KG], [feet * 0.3048, feet * 0.3048])

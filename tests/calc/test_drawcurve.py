@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.calc.bows import T1_FOOT_POUNDS, inches_and_pounds, t1
-from workshop.calc.drawcurve import draw_curve, end_slope, stored_energy, weight_at
+from workshop.calc.drawcurve import draw_curve, end_slope, energy_of_weight, stored_energy, weight_at
 from workshop.calc.errors import Mismatch, OutOfRange, TooFew
 from workshop.calc.imperial import FOOT_M, FOOT_POUND_J, INCH_M, POUND_N
 
@@ -19,6 +19,14 @@ def test_trapezoid_over_one_inch_steps_of_bow_t1():
     assert energy.curve_j / FOOT_POUND_J == pytest.approx(T1_FOOT_POUNDS, rel=1e-4)
     assert energy.per_peak_m / FOOT_M == pytest.approx(0.9636, abs=0.0002)
     assert energy.ok
+
+
+def test_the_weight_alone_tells_the_energy_of_a_straight_bow_to_two_parts_in_a_hundred():
+    """Bow T1, our own computation by two methods: q = 0.41298 at 28 in, against the 0.407 of Kooi's straight bow."""
+    peak = t1().peak_n
+    assert energy_of_weight(peak, 28 * INCH_M) == pytest.approx(T1_FOOT_POUNDS * FOOT_POUND_J, rel=0.02)
+    with pytest.raises(OutOfRange):
+        energy_of_weight(0.0, 0.7)
 
 
 def test_the_curve_beats_the_trapezoid_on_a_series_weighed_by_twos():

@@ -184,7 +184,9 @@ def from_shots(
         scatter = float(np.sqrt(left @ left / (m.size - 2)))
     covariance = inverse * max(1.0, scatter) ** 2
     shots = {"masses_kg": m.tolist(), "speeds_mps": v.tolist()}
-    require(rise > 0, NoSolution, "heavier_not_slower", allowed="heavier arrows that fly slower", **shots)
+    # equal speeds leave a rise of nothing but rounding, of either sign
+    rises = rise * m.max() > 1e-9 * y.max()
+    require(rises, NoSolution, "heavier_not_slower", allowed="heavier arrows that fly slower", **shots)
     require(
         intercept > 0, NoSolution, "no_virtual_mass", allowed="shots that leave some energy behind", **shots
     )

@@ -19,6 +19,8 @@ SAME_DRAW_M = 0.0005
 # twos.
 LAST_INCHES_M = 0.1016
 
+STRAIGHT_BOW_Q = 0.407  # see `energy_of_weight`
+
 
 @dataclass(frozen=True)
 class DrawCurve:
@@ -208,6 +210,20 @@ def stored_energy(curve: DrawCurve) -> Energy:
         ok=braced,
         why="" if braced else "no_brace",
     )
+
+
+def energy_of_weight(force_n: float, draw_m: float) -> float:
+    """Energy stored [J] where only the weight at one draw is known: q F d, with the q of a straight bow, 0.407.
+
+    q is nearly the same whatever the taper (0.407 to 0.417 computed), and more for a reflexed bow.
+    force_n [N] at draw_m [m] from the limb's axis. Errors: `OutOfRange`. Source: the straight-end bow of Kooi's
+    thesis (from memory; reproduced here by the statics to its three digits).
+
+    >>> round(energy_of_weight(200.0, 0.70), 2)
+    56.98
+    """
+    require(force_n > 0 and draw_m > 0, OutOfRange, "weight", allowed="above zero", given=[force_n, draw_m])
+    return STRAIGHT_BOW_Q * force_n * draw_m
 
 
 def end_slope(curve: DrawCurve, over_m: float = LAST_INCHES_M) -> Slope:

@@ -20,3 +20,11 @@ class Figure:
     value: str
     source: Source
     more: str = ""
+
+
+@dataclass(frozen=True)
+class Unsaid:
+    """A figure that cannot be given: the reason stands where the figure would."""
+
+    name: str
+    why: str

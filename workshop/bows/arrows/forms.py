@@ -1,6 +1,7 @@
 """What may be supposed of the arrow, the shaft and the string; nothing of it is kept."""
 
 from django import forms
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from workshop.ledger.forms import LedgerForm, QuantityField
@@ -33,3 +34,11 @@ class SupposedForm(LedgerForm):
         max_value=40,
         help_text=_("about 4 for natural fibre: common practice, no source"),
     )
+
+    def clean_strand_n(self) -> float | None:
+        strand_n = self.cleaned_data["strand_n"]
+        if strand_n == 0:
+            raise forms.ValidationError(
+                _now("A strand that bears nothing holds no bow: write what one bears before it breaks.")
+            )
+        return strand_n

@@ -2,8 +2,10 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
-from workshop.bows.arrows.figures import arrow_figures, known_of, shaft_figures, string_figures
 from workshop.bows.arrows.forms import SupposedForm
+from workshop.bows.arrows.known import known_of
+from workshop.bows.arrows.shafts import arrow_figures, shaft_figures
+from workshop.bows.arrows.string import string_figures
 from workshop.bows.views.bow import bow_or_404
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.ledger.roles import may

@@ -29,6 +29,7 @@ class Fitted:
 
     cast: Cast
     draw_m: float | None = None
+    shots: tuple[ShotEntry, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -55,22 +56,32 @@ def arrow_of(bow: Bow, shop, typed_kg: float | None, force_n: float) -> float:
 
 
 def fitted(draw_m: float, shots: Sequence[ShotEntry]) -> Fitted | None:
-    """The shots at that draw, or the most at any one other; None where they are too few or too unlike.
+    """The shots at that draw, or the most at any one other; None where they are too few or too unlike."""
+    return fit_or_why(draw_m, shots)[0]
 
-    A shot without a draw is taken to be at full draw.
+
+def fit_or_why(draw_m: float | None, shots: Sequence[ShotEntry]) -> tuple[Fitted | None, str]:
+    """As `fitted`, and where nothing fits the code of what stands against the largest group of shots at one draw.
+
+    A shot without a draw is taken to be at full draw. Codes are those of `from_shots`, `scatter`, and `unlike_draws`
+    where no two shots are of one draw.
     """
     others = sorted({each.draw_m for each in shots if each.draw_m}, key=lambda at: -_near(shots, at))
-    at_full = [each for each in shots if not each.draw_m or abs(each.draw_m - draw_m) <= ONE_DRAW_M]
+    at_full = [s for s in shots if not s.draw_m or (draw_m and abs(s.draw_m - draw_m) <= ONE_DRAW_M)]
     groups = [(None, at_full)]
     groups += [(at, [s for s in shots if s.draw_m and abs(s.draw_m - at) <= ONE_DRAW_M]) for at in others]
+    against: list[tuple[int, str]] = []
     for at, group in groups:
         try:
             cast = from_shots([each.arrow_kg for each in group], [each.speed_m_s for each in group])
-        except CalcError:
+        except CalcError as error:
+            against.append((len(group), error.code))
             continue
         if cast.ok:
-            return Fitted(cast, at)
-    return None
+            return Fitted(cast, at, tuple(group)), ""
+        against.append((len(group), cast.why))
+    most, why = max(against, key=lambda each: each[0])
+    return None, "unlike_draws" if most < 2 <= len(shots) else why
 
 
 def _near(shots: Sequence[ShotEntry], draw_m: float) -> int:

@@ -1,7 +1,7 @@
 """What can be no bow is refused beside its field, with what was given; what was typed stays."""
 
 import uuid
-from types import SimpleNamespace
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,6 +14,7 @@ from workshop.bows.plan.solving import refuse_unsolved
 from workshop.bows.services.pieces import piece_add
 from workshop.calc.errors import NoSolution
 from workshop.calc.imperial import INCH_M
+from workshop.calc.statics import Bow, Limb, draw
 from workshop.ledger.services import record_change
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.services import timbers_seed
@@ -190,28 +191,31 @@ def test_a_plan_whose_length_was_changed_since_says_what_is_wrong(as_owner, bow,
     assert page.status_code == 200 and "It cannot be solved" in page.content.decode()
 
 
-def solved(**drawn):
-    """A bow drawn to five draws as far as `refuse_unsolved` looks at it."""
-    at = np.array([0.2, 0.3, 0.4, 0.5, 0.6])
-    ok = np.array([not why for why in drawn["why"]])
-    holds = at[np.cumprod(ok).astype(bool)]
-    return SimpleNamespace(
-        ok=ok, limit_m=drawn.get("limit_m", np.inf), holds_to_m=holds[-1] if holds.size else np.nan,
-        brace=SimpleNamespace(ok=drawn.get("braced", True)), why=drawn["why"],
-    )  # fmt: skip
+def solved(why, *, limit_m=np.inf, braced=True):
+    """A bow drawn to 20, 30 … 60 cm from its axis, as if the statics had said this of its draws."""
+    bow = Bow(Limb.measured([0.1, 0.9], [60.0, 20.0]))
+    drawn = draw(bow, np.linspace(0.2, 0.6, len(why)), brace_height_m=0.15)
+    assert drawn.ok.all()
+    ok = np.array([not each for each in why])
+    return replace(drawn, ok=ok, why=why, limit_m=limit_m, brace=replace(drawn.brace, ok=braced))
 
 
 @pytest.mark.parametrize(
     ("drawn", "code", "said"),
     [
-        (solved(why=("", "", "", "touch", "touch")), "touch", "Up to 40 cm from the axis the answer holds"),
+        (solved(why=("", "", "", "touch", "touch")), "touch", "Up to a draw of 41 cm the answer holds"),
         (solved(why=("touch",) * 5, braced=False), "touch_braced", "nothing can be said at any draw"),
-        (solved(why=("", "", "", "", "beyond"), limit_m=0.55), "beyond", "past 55 cm from the axis"),
+        (
+            solved(why=("", "", "", "", "beyond"), limit_m=0.55),
+            "beyond",
+            "up to a draw of 56 cm the answer holds",
+        ),
         (solved(why=("unlike",) * 5, braced=False), "unlike", "two limbs so unlike"),
     ],
 )
 def test_a_bow_that_cannot_be_drawn_so_far_says_how_far_the_answer_holds(drawn, code, said):
+    """In the draws the bow is ordered in: here each reads a centimetre more than from the limb's axis."""
     with pytest.raises(NoSolution) as refused:
-        refuse_unsolved(drawn)
+        refuse_unsolved(drawn, shorter_m=0.01)
     assert refused.value.code == code
     assert said in refusal(refused.value, UnitsInUse("metric"))[1].replace("\xa0", " ")

@@ -1,59 +1,22 @@
 """The next pull of a bow on the bench: foretold before it is drawn there, kept, and held against what comes."""
 
 import datetime as dt
-import uuid
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from tests.bows.conftest import inches
 from workshop.bows.models import Bow, Expectation
 from workshop.bows.plan.nextpull import next_pull
 from workshop.bows.services.bows import upper_decide
 from workshop.bows.services.readings import dimensions_add, set_add, work_add
-from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
 from workshop.calc.imperial import INCH_M, POUND_N
 
 pytestmark = pytest.mark.django_db
 TODAY = dt.date(2026, 4, 1)
 THUMB = ("pounds_an_inch", "share_an_inch", "last_slope")
-
-
-def inches(*values):
-    return [value * INCH_M for value in values]
-
-
-@pytest.fixture
-def flatbow(begin, staves, owner):
-    """An ash flatbow of 68 in, its limbs measured: 1 3/4 in wide at the fades, half an inch deep."""
-    bow = begin(
-        staves[0], number="26-07", kind="stiff", grip_depth_m=1.75 * INCH_M, brace_m=6 * INCH_M, grip_m=4 * INCH_M,
-        grip_above_m=1 * INCH_M, fade_m=2 * INCH_M, section="flat",
-    )  # fmt: skip
-    rows = zip(inches(3, 12, 24, 34), inches(1.75, 1.5, 0.9, 0.4), inches(0.53, 0.52, 0.5, 0.48), strict=True)
-    stations = [{"station_m": at, "width_m": w, "depth_m": d} for at, w, d in rows]
-    dimensions_add(bow=bow, by=owner, limb="both", stations=stations, happened_on=TODAY)
-    return Bow.objects.get(pk=bow.pk)
-
-
-@pytest.fixture
-def weigh(owner):
-    def weigh(bow, *points, **head):
-        """Weigh it in inches and pounds."""
-        given = {
-            "strung": "full", "purpose": "tillering", "draw_from": "back", "brace_m": 6 * INCH_M,
-            "grip_depth_m": bow.grip_depth_m, "happened_on": TODAY, **head,
-        }  # fmt: skip
-        one = weigh_in_add(bow=bow, by=owner, system="imperial", entry_key=uuid.uuid4(), **given)
-        for draw, force in points:
-            weigh_point_add(
-                weigh_in=one, by=owner, system="imperial", draw_m=draw * INCH_M, force_n=force * POUND_N,
-                entry_key=uuid.uuid4(),
-            )  # fmt: skip
-        return one
-
-    return weigh
 
 
 def pulled(bow, shop):

@@ -12,7 +12,6 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tests.bows.conftest import BEGUN, sent
-from tests.bows.test_plan_next_pull import weigh  # noqa: F401
 from workshop.bows.models import Bow, Dimension
 from workshop.bows.plan.facts import plan_facts
 from workshop.bows.plan.record import shop_record
@@ -127,7 +126,7 @@ def test_the_curve_of_a_plan_shows_the_range_expected_at_full_draw(as_owner, pla
 
 
 @pytest.fixture
-def settled_bow(planned, owner, weigh):  # noqa: F811
+def settled_bow(planned, owner, weigh):
     """Drawn to its 28 in, and its inch and a half of set read after a rest."""
     set_add(bow=planned, by=owner, follow_m=0.0, is_zero=True, happened_on=BEGUN)
     weigh(planned, (28, 45), happened_on=BEGUN)
@@ -141,7 +140,7 @@ def test_set_that_was_taken_and_read_is_not_taken_off_a_second_time(as_owner, se
     assert seen.settled.force_n == pytest.approx(seen.answer.force_n)
 
 
-def test_a_bow_drawn_half_way_has_the_rest_of_its_set_still_to_come(as_owner, planned, owner, weigh):  # noqa: F811
+def test_a_bow_drawn_half_way_has_the_rest_of_its_set_still_to_come(as_owner, planned, owner, weigh):
     set_add(bow=planned, by=owner, follow_m=0.0, is_zero=True, happened_on=BEGUN)
     weigh(planned, (20, 28), happened_on=BEGUN)
     before = sheet(as_owner, planned).context["page"]

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from tests.bows.test_plan_next_pull import TODAY, finished_bow, flatbow, pulled, weigh  # noqa: F401
+from tests.bows.test_plan_next_pull import TODAY, finished_bow, pulled
 from workshop.bows.models import SetReading, WeighPoint
 from workshop.bows.plan.facts import timbers_known
 from workshop.bows.plan.record import shop_record
@@ -15,7 +15,7 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def finished(begin, staves, weigh, owner):  # noqa: F811
+def finished(begin, staves, weigh, owner):
     return [finished_bow(begin, weigh, owner, f"25-{number:02}") for number in range(1, 4)]
 
 
@@ -27,7 +27,7 @@ def test_a_finished_bow_tells_of_its_strain_and_the_set_it_took(finished):
     assert one.permanent == pytest.approx(0.75 * INCH_M * 0.51 * INCH_M / (30.25 * INCH_M) ** 2, rel=0.03)
 
 
-def test_a_set_read_before_a_further_draw_is_told_with_the_draw_it_was_read_at(begin, staves, weigh, owner):  # noqa: F811
+def test_a_set_read_before_a_further_draw_is_told_with_the_draw_it_was_read_at(begin, staves, weigh, owner):
     """A tenth of an inch at 18 in says nothing of 28 in."""
     bow = finished_bow(begin, weigh, owner, "25-01")
     for reading in SetReading.objects.filter(bow=bow, is_zero=False):
@@ -41,14 +41,14 @@ def test_a_set_read_before_a_further_draw_is_told_with_the_draw_it_was_read_at(b
     assert told.set_m == pytest.approx(0.1 * INCH_M)
 
 
-def test_what_a_bow_shows_at_once_is_not_laid_beside_what_it_keeps(begin, staves, weigh, owner):  # noqa: F811
+def test_what_a_bow_shows_at_once_is_not_laid_beside_what_it_keeps(begin, staves, weigh, owner):
     bow = finished_bow(begin, weigh, owner, "25-01")
     set_add(bow=bow, by=owner, follow_m=1.25 * INCH_M, happened_on=TODAY, rested=False)
     (told,) = shop_record(timbers_known()).bows
     assert told.set_m == pytest.approx(0.75 * INCH_M)
 
 
-def test_heat_makes_a_new_zero_and_the_set_before_it_is_forgotten(begin, staves, weigh, owner):  # noqa: F811
+def test_heat_makes_a_new_zero_and_the_set_before_it_is_forgotten(begin, staves, weigh, owner):
     bow = finished_bow(begin, weigh, owner, "25-01")
     work_add(bow=bow, by=owner, deed="heat-treated", limb="both", happened_on=TODAY)
     assert not shop_record(timbers_known()).bows
@@ -61,7 +61,7 @@ def test_a_slip_struck_out_no_longer_tells(finished, owner):
     assert len(shop_record(timbers_known()).bows) == 1
 
 
-def test_the_shops_own_set_moves_what_the_next_bow_is_expected_to_lose(finished, flatbow, weigh, shop):  # noqa: F811
+def test_the_shops_own_set_moves_what_the_next_bow_is_expected_to_lose(finished, flatbow, weigh, shop):
     weigh(flatbow, (20, 26))
     learned = pulled(flatbow, shop)
     assert learned.set_bows == 3
@@ -70,7 +70,7 @@ def test_the_shops_own_set_moves_what_the_next_bow_is_expected_to_lose(finished,
     assert own.bows == 3 and own.mean[0] != usual.mean[0]
 
 
-def test_the_plan_stands_beside_what_this_shops_bows_bore(as_owner, owner, finished, flatbow):  # noqa: F811
+def test_the_plan_stands_beside_what_this_shops_bows_bore(as_owner, owner, finished, flatbow):
     stations = [
         {"station_m": at * INCH_M, "width_m": w * INCH_M, "depth_m": d * INCH_M}
         for at, w, d in ((3, 1.75, 0.6), (34, 0.5, 0.5))

@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 import workshop.bows.plan.nextpull as module
-from tests.bows.test_plan_next_pull import THUMB, finished_bow, flatbow, pulled, weigh  # noqa: F401
+from tests.bows.test_plan_next_pull import THUMB, finished_bow, pulled
 from workshop.bows.models import Expectation
 from workshop.bows.selectors.forecasts import forecasts_kept, forecasts_past
 from workshop.calc.imperial import INCH_M, POUND_N
@@ -26,7 +26,7 @@ def page_of(as_owner):
     return lambda one: as_owner.get(reverse("weigh-in", args=[one.pk]))
 
 
-def test_the_weigh_in_itself_says_the_next_pull_and_where_it_strains(as_owner, flatbow, weigh, page_of):  # noqa: F811
+def test_the_weigh_in_itself_says_the_next_pull_and_where_it_strains(as_owner, flatbow, weigh, page_of):
     page = page_of(weigh(flatbow, (20, 26)))
     said = said_of(page)
     assert "At 21 in: <b>" in said and "At full draw, 28 in: <b>" in said and "strained 0." in said
@@ -35,17 +35,17 @@ def test_the_weigh_in_itself_says_the_next_pull_and_where_it_strains(as_owner, f
     assert [row.weight for row in page.context["next_pull"].rows] == [row.weight for row in on_the_bow.rows]
 
 
-def test_the_pull_to_come_is_expected_by_the_solved_bow_where_it_says_anything(flatbow, weigh, page_of, shop):  # noqa: F811
+def test_the_pull_to_come_is_expected_by_the_solved_bow_where_it_says_anything(flatbow, weigh, page_of, shop):
     expected = page_of(weigh(flatbow, (20, 26))).context["page"].pull.expected
     assert expected.force_n == pytest.approx(pulled(flatbow, shop).next.expected.force_n)
 
 
-def test_all_ways_to_the_full_draw_stand_side_by_side(flatbow, weigh, page_of):  # noqa: F811
+def test_all_ways_to_the_full_draw_stand_side_by_side(flatbow, weigh, page_of):
     ways = page_of(weigh(flatbow, (18, 22), (20, 26))).context["page"].ways
     assert [each.way.method for each in ways] == ["tempered", "elastic", "solved_shape", "solved_bow", *THUMB]
 
 
-def test_before_one_figure_is_written_the_pull_to_it_is_foretold(as_owner, flatbow, weigh):  # noqa: F811
+def test_before_one_figure_is_written_the_pull_to_it_is_foretold(as_owner, flatbow, weigh):
     weigh(flatbow, (20, 26))
     said = said_of(as_owner.get(reverse("weigh-in-add", args=[flatbow.pk])))
     assert "At 21 in: <b>" in said and "from the grip, " in said
@@ -64,7 +64,7 @@ def send_point(client, one, draw, force):
     return client.post(reverse("weigh-point-add", args=[one.pk]), typed, headers={"HX-Request": "true"})
 
 
-def test_after_each_point_the_next_one_is_foretold_and_solved_once(as_owner, flatbow, weigh, solved):  # noqa: F811
+def test_after_each_point_the_next_one_is_foretold_and_solved_once(as_owner, flatbow, weigh, solved):
     one = weigh(flatbow, (20, 26))
     solved.clear()
     said = said_of(send_point(as_owner, one, 21, 28))
@@ -72,7 +72,7 @@ def test_after_each_point_the_next_one_is_foretold_and_solved_once(as_owner, fla
     assert len(solved) == 1
 
 
-def test_a_point_asks_no_more_of_a_ledger_with_many_bows(as_owner, flatbow, weigh, begin, owner):  # noqa: F811
+def test_a_point_asks_no_more_of_a_ledger_with_many_bows(as_owner, flatbow, weigh, begin, owner):
     """Three pulls come before the first that is counted, so that both meet as many forecasts."""
     one = weigh(flatbow, (16, 18), (17, 20), (18, 22))
     finished_bow(begin, weigh, owner, "25-00")
@@ -88,7 +88,7 @@ def test_a_point_asks_no_more_of_a_ledger_with_many_bows(as_owner, flatbow, weig
     assert asked(20) == before
 
 
-def test_the_page_asks_as_much_with_ten_points_as_with_one(flatbow, weigh, page_of):  # noqa: F811
+def test_the_page_asks_as_much_with_ten_points_as_with_one(flatbow, weigh, page_of):
     def asked(one):
         with CaptureQueriesContext(connection) as found:
             page_of(one)
@@ -101,7 +101,7 @@ def test_the_page_asks_as_much_with_ten_points_as_with_one(flatbow, weigh, page_
 # every way is kept, held against what came, and learned from
 
 
-def test_every_way_is_kept_at_the_next_inch_and_at_the_full_draw_and_meets_its_outcome(flatbow, weigh):  # noqa: F811
+def test_every_way_is_kept_at_the_next_inch_and_at_the_full_draw_and_meets_its_outcome(flatbow, weigh):
     weigh(flatbow, (18, 22), (20, 26))
     ways = {*THUMB, "combined", "solved_shape", "solved_bow", "solved"}
     kept = Expectation.objects.filter(bow=flatbow, inputs__after_draw_m__gt=19.9 * INCH_M)
@@ -111,7 +111,7 @@ def test_every_way_is_kept_at_the_next_inch_and_at_the_full_draw_and_meets_its_o
     assert {each.method for each in kept.filter(outcome__isnull=False)} == ways
 
 
-def test_the_page_says_how_far_out_each_way_has_been(as_owner, flatbow, weigh, page_of):  # noqa: F811
+def test_the_page_says_how_far_out_each_way_has_been(as_owner, flatbow, weigh, page_of):
     weigh(flatbow, (18, 22), (19, 24), (20, 26))
     said = said_of(page_of(weigh(flatbow, (21, 28))))
     assert "How far out this workshop’s forecasts were" in said
@@ -119,7 +119,7 @@ def test_the_page_says_how_far_out_each_way_has_been(as_owner, flatbow, weigh, p
     assert "within their range" in said_of(as_owner.get(reverse("bow", args=[flatbow.pk])))
 
 
-def test_the_rules_of_thumb_learn_too_where_nothing_can_be_solved(begin, weigh):  # noqa: F811
+def test_the_rules_of_thumb_learn_too_where_nothing_can_be_solved(begin, weigh):
     """Nine pulls of a bow without a length, each 3 % under what the rules made of it: the tenth is foretold lower."""
     bow = begin(number="26-09", kind="stiff", length_m=None)
     weigh(bow, (16, 18))
@@ -131,7 +131,7 @@ def test_the_rules_of_thumb_learn_too_where_nothing_can_be_solved(begin, weigh):
     assert last.value < last.inputs["raw_n"]
 
 
-def test_what_was_learned_is_not_learned_from_again(flatbow, weigh):  # noqa: F811
+def test_what_was_learned_is_not_learned_from_again(flatbow, weigh):
     """An outcome is held against what was made of the points alone, not against what the record had made of it."""
     weigh(flatbow, (20, 26))
     kept = Expectation.objects.get(bow=flatbow, method="solved", at_draw_m__lt=22 * INCH_M)
@@ -141,7 +141,7 @@ def test_what_was_learned_is_not_learned_from_again(flatbow, weigh):  # noqa: F8
     assert outcome.rest_share == pytest.approx(1 / 21)
 
 
-def test_a_weigh_in_struck_out_teaches_nothing(flatbow, weigh, owner):  # noqa: F811
+def test_a_weigh_in_struck_out_teaches_nothing(flatbow, weigh, owner):
     weigh(flatbow, (20, 26))
     slip = weigh(flatbow, (21, 40))
     assert forecasts_past().records
@@ -149,7 +149,7 @@ def test_a_weigh_in_struck_out_teaches_nothing(flatbow, weigh, owner):  # noqa: 
     assert not forecasts_past().records and not forecasts_past().of("solved")
 
 
-def test_what_was_foretold_from_a_slipped_digit_teaches_nothing_once_it_is_struck(flatbow, weigh, owner):  # noqa: F811
+def test_what_was_foretold_from_a_slipped_digit_teaches_nothing_once_it_is_struck(flatbow, weigh, owner):
     slip = weigh(flatbow, (20, 34))
     weigh(flatbow, (21, 27.5))
     assert forecasts_past().of("solved") and forecasts_kept()
@@ -157,14 +157,14 @@ def test_what_was_foretold_from_a_slipped_digit_teaches_nothing_once_it_is_struc
     assert not forecasts_past().of("solved") and not forecasts_kept()
 
 
-def test_what_was_foretold_from_a_weigh_in_struck_out_teaches_nothing(flatbow, weigh, owner):  # noqa: F811
+def test_what_was_foretold_from_a_weigh_in_struck_out_teaches_nothing(flatbow, weigh, owner):
     slip = weigh(flatbow, (20, 34))
     weigh(flatbow, (21, 27.5))
     entry_strike(slip, by=owner)
     assert not forecasts_past().of("solved") and not forecasts_kept()
 
 
-def test_points_that_lie_on_no_such_bows_curve_are_not_called_solved(flatbow, weigh, shop):  # noqa: F811
+def test_points_that_lie_on_no_such_bows_curve_are_not_called_solved(flatbow, weigh, shop):
     """Flat from 10 to 18 in and steep then: no bow of this length and brace draws so."""
     weigh(flatbow, (10, 20), (14, 21), (18, 21.5), (19, 30), (20, 40))
     assert pulled(flatbow, shop).why == "shape_does_not_fit"
@@ -172,7 +172,7 @@ def test_points_that_lie_on_no_such_bows_curve_are_not_called_solved(flatbow, we
 
 
 @pytest.mark.django_db(transaction=True)
-def test_the_ledger_is_not_held_for_writing_while_a_pull_is_solved(as_owner, flatbow, weigh, monkeypatch):  # noqa: F811
+def test_the_ledger_is_not_held_for_writing_while_a_pull_is_solved(as_owner, flatbow, weigh, monkeypatch):
     """Whoever else writes at that moment waits for an entry, not for the arithmetic."""
     held, foresee = [], module.foresee
     monkeypatch.setattr(

@@ -159,12 +159,21 @@ def test_a_string_that_would_cross_the_limb_is_refused():
     drawn = draw(recurved, [0.2, 0.3], brace_height_m=0.10)
     assert set(drawn.why) == {"touch"}
     assert math.isnan(drawn.holds_to_m)
+    assert drawn.failure == ("touch_braced", 0.0)
+
+
+def test_a_higher_brace_lifts_the_string_off_the_limb():
+    offset = 0.05 * PART - 0.20 * np.maximum(PART - 0.7, 0)
+    recurved = Bow(Limb.measured(STATIONS, 60 - 10 * PART, natural_offset_m=offset))
+    low, high = (draw(recurved, [0.2, 0.4, 0.6], brace_height_m=height) for height in (0.10, 0.16))
+    assert low.failure == ("touch_braced", 0.0) and high.failure is None
 
 
 def test_how_far_the_answer_holds_is_said():
     short = draw(Bow(Limb.measured([0.05, 0.45], [20.0, 8.0])), [0.2, 0.4, 0.3, 1.2], brace_height_m=0.12)
     assert short.why[-1] == "beyond"
     assert short.holds_to_m == pytest.approx(0.4)
+    assert short.failure == ("beyond", short.limit_m) and 0.4 < short.limit_m < 1.2
     assert draw(SI, [0.3, 0.6], brace_height_m=0.15).holds_to_m == pytest.approx(0.6)
 
 

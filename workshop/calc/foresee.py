@@ -39,7 +39,7 @@ class Known:
 
 @dataclass(frozen=True)
 class Foreseen:
-    """One draw: every way side by side, what they make together, and which ways were left out and why.
+    """One draw: every way side by side, what they make together, and which ways were refused and by what.
 
     `stiffness` is what the measured wood's stiffness has to be multiplied by to meet the points, or None.
     """
@@ -47,8 +47,13 @@ class Foreseen:
     draw_m: float
     ways: tuple[Projection, ...]
     expected: Projection
-    left_out: tuple[tuple[str, str], ...]
+    refused: tuple[tuple[str, CalcError], ...]
     stiffness: float | None
+
+    @property
+    def left_out(self) -> tuple[tuple[str, str], ...]:
+        """The ways that were left out, each with its code."""
+        return tuple((name, error.code) for name, error in self.refused)
 
 
 def foresee(curve: DrawCurve, draws_m: Sequence[float], known: Known | None = None) -> list[Foreseen]:
@@ -69,7 +74,7 @@ def foresee(curve: DrawCurve, draws_m: Sequence[float], known: Known | None = No
     """
     draws = [float(each) for each in draws_m]
     require(len(draws) > 0, OutOfRange, "draws", allowed="at least one", draws_m=draws)
-    fits, left_out = _solved_ways(curve, max(draws), known)
+    fits, refused = _solved_ways(curve, max(draws), known)
     made = []
     for draw_m in draws:
         ways = rules_of_thumb(curve, draw_m)
@@ -78,7 +83,7 @@ def foresee(curve: DrawCurve, draws_m: Sequence[float], known: Known | None = No
             len(ways) > 0, NoSolution, "nothing_to_go_by", allowed="more points, or the brace", draw_m=draw_m
         )
         stiffness = next((fit.scale for name, fit, _ in fits if name == "solved_bow" and fit.ok), None)
-        made.append(Foreseen(draw_m, tuple(ways), combine(ways), tuple(left_out), stiffness))
+        made.append(Foreseen(draw_m, tuple(ways), combine(ways), tuple(refused), stiffness))
     return made
 
 
@@ -99,14 +104,14 @@ def stock_bow(bow_m: float, *, stiff_m: float = 0.0, follow_m: float = 0.0) -> B
 
 def _solved_ways(
     curve: DrawCurve, furthest_m: float, known: Known | None
-) -> tuple[list[tuple[str, ShapeFit, float]], list[tuple[str, str]]]:
-    fits, left_out = [], []
+) -> tuple[list[tuple[str, ShapeFit, float]], list[tuple[str, CalcError]]]:
+    fits, refused = [], []
     for name, stray in (("solved_shape", SHAPE_STRAY), ("solved_bow", OWN_STRAY)):
         try:
             fits.append((name, _fitted(_bow(name, known), curve, furthest_m, known, stray), stray))
-        except CalcError as refused:
-            left_out.append((name, refused.code))
-    return fits, left_out
+        except CalcError as error:
+            refused.append((name, error))
+    return fits, refused
 
 
 def _bow(name: str, known: Known | None) -> Bow:
@@ -122,7 +127,8 @@ def _fitted(bow: Bow, curve: DrawCurve, furthest_m: float, known: Known, stray: 
     brace_m = curve.braced_draw_m - known.axis_shorter_m
     at = np.linspace(brace_m, furthest_m - known.axis_shorter_m, _SOLVED_DRAWS)
     drawn = draw(bow, at, brace_height_m=brace_m)
-    if not drawn.ok.all():
-        why = next(why for good, why in zip(drawn.ok, drawn.why, strict=True) if not good)
-        raise NoSolution(why, given={"draw_m": furthest_m}, allowed=f"draws to {drawn.limit_m:.4g} m")
+    if drawn.failure is not None:
+        why, holds_m = drawn.failure
+        limit_m = holds_m + known.axis_shorter_m if holds_m else 0.0
+        raise NoSolution(why, given={"limit_m": limit_m}, allowed=f"draws to {limit_m:.4g} m")
     return fit_shape(curve, at + known.axis_shorter_m, drawn.force_n, stray=stray)

@@ -157,6 +157,11 @@ class Plan:
         return self.on_axis_m(self.draw_m, self.draw_from)
 
     @property
+    def axis_shorter_m(self) -> float:
+        """How much shorter its draws read from the limb's axis than from where they are measured."""
+        return self.draw_m - self.draw_on_axis_m
+
+    @property
     def brace_on_axis_m(self) -> float:
         return self.on_axis_m(self.brace_m, "belly")
 

@@ -43,10 +43,10 @@ class Limbs:
 def measured_limbs(facts: Facts, start: Pass, draws: Sequence[float]) -> Limbs:
     """As measured, solved at each of the draws. Errors: `CalcError`."""
     plan = plan_at(facts, start, draws[-1])
-    shorter = plan.draw_m - plan.draw_on_axis_m
+    shorter = plan.axis_shorter_m
     at = np.maximum(np.array(draws) - shorter, plan.brace_on_axis_m)
     drawn = draw(plan.bow, at, brace_height_m=plan.brace_on_axis_m)
-    refuse_unsolved(drawn)
+    refuse_unsolved(drawn, shorter)
     strained = tuple(most_strained(plan, drawn, n) for n in range(len(draws)))
     return Limbs(
         reached_m=draws[0],

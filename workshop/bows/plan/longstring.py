@@ -18,6 +18,7 @@ from workshop.ledger.units import UnitsInUse
 STEPS = 6
 STEP_M = {"imperial": 2 * INCH_M, "metric": 0.050}
 SLACK = ("slack", "braced")  # codes of the statics: no force yet
+SAID_IN_ROW = ("", "touch", *SLACK)  # a reflexed limb lifts off a long string as it is drawn on
 
 
 @dataclass(frozen=True)
@@ -44,11 +45,12 @@ def long_string(facts: Facts, answer: Answer, string_m: float, units: UnitsInUse
     Errors: `Mismatch` code `long_string` for one that would brace it; those of `refuse_unsolved`.
     """
     plan = answer.plan
-    shift = plan.draw_m - plan.draw_on_axis_m
+    shift = plan.axis_shorter_m
     draws = plan.draw_m - STEP_M[units.system] * np.arange(STEPS)[::-1]
     draws = draws[draws > shift]
     drawn = draw(plan.bow, draws - shift, long_string_m=string_m)
-    refuse_unsolved(drawn)
+    if any(why not in SAID_IN_ROW for why in drawn.why):
+        refuse_unsolved(drawn, shift)
     return LongString(
         units.show(string_m, "length"),
         units.show(drawn.start_m + shift, "draw"),
@@ -61,6 +63,8 @@ def _pull(plan, drawn, number: int, draw_m: float, units: UnitsInUse) -> Pull:
     shown = units.show(draw_m, "draw")
     if drawn.why[number] in SLACK:
         return Pull(shown, _("slack"))
+    if drawn.why[number] == "touch":
+        return Pull(shown, _("the string lies on a limb: not reckoned"))
     poses = drawn.upper, drawn.lower
     strains = [abs(each[number]).max() for p in poses for each in (p.back_strain_pct, p.belly_strain_pct)]
     tips = [p.x_m[number, -1] - limb.follow_m for p, limb in zip(poses, plan.limbs, strict=True)]

@@ -45,7 +45,8 @@ class Pull:
 
 @dataclass(frozen=True)
 class NextPull:
-    """The next inch and the full draw, from one weigh-in; or `why` nothing can be said."""
+    """The next inch and the full draw, from one weigh-in; or `why` nothing can be said, and what the arithmetic
+    `refused` where it did."""
 
     why: str = ""
     start: Pass | None = None
@@ -56,6 +57,7 @@ class NextPull:
     stiffness: float | None = None  # what the wood's stiffness has to be multiplied by to meet the points
     past: Past = field(default_factory=Past)
     set_bows: int = 0
+    refused: CalcError | None = None
     worked_since: bool = False  # wood may have come off since the limbs were measured
 
     @property
@@ -153,7 +155,7 @@ def _foreseen(
             _pull(each, limbs, n, rule, taken, past, facts.moisture.pct) for n, each in enumerate(seen, 1)
         ]
     except CalcError as error:
-        return NextPull(error.code, start)
+        return NextPull(error.code, start, refused=error)
     ends_full = abs(ahead[-1] - full_draw_m(start)) < SAME_DRAW_M
     return NextPull(
         start=start,
@@ -196,7 +198,8 @@ def _pull(
 ) -> Pull:
     """One draw: what the solved ways make together, less the set to come, moved by the shop's own outcomes."""
     solved = [way for way in seen.ways if way.method in SOLVED_WAYS]
-    require(bool(solved), NoSolution, "not_solved", allowed="a draw that can be solved", draw_m=seen.draw_m)
+    if not solved:
+        raise dict(seen.refused)["solved_shape"]
     fits = any(way.ok for way in solved)
     require(fits, NoSolution, "shape_does_not_fit", allowed="points on a bow's curve", draw_m=seen.draw_m)
     elastic = combine(solved)

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from workshop.bows.plan.nextpull import NextPull, Pull
+from workshop.bows.plan.refusals import refusal
 from workshop.bows.plan.sources import OWN, wood_inputs
 from workshop.bows.plan.words import percent, place_words
 from workshop.bows.selectors.forecasts import Past
@@ -74,9 +75,7 @@ class PullPage:
 
 def pull_page(found: NextPull, shop, units: UnitsInUse) -> PullPage:
     if found.why:
-        return PullPage(
-            WHY_NOT.get(found.why, lambda: _("The next pull cannot be solved from what is written."))()
-        )
+        return PullPage(_why_not(found, units))
     facts = found.facts
     upper = facts.upper if facts.upper_decided else ""
     last = found.pulls[-1]
@@ -90,6 +89,14 @@ def pull_page(found: NextPull, shop, units: UnitsInUse) -> PullPage:
         past_warning=percent(limit, 1) if strained and strained.pct > limit else "",
         record=record_words(found.past),
     )
+
+
+def _why_not(found: NextPull, units: UnitsInUse) -> str:
+    """The reason in a sentence; what the statics refused as the plan page says it."""
+    if found.why in WHY_NOT:
+        return WHY_NOT[found.why]()
+    said = refusal(found.refused, units)[1] if found.refused else ""
+    return _("The next pull is not foretold. %(why)s") % {"why": said}
 
 
 def record_words(past: Past) -> list[str]:

@@ -37,8 +37,8 @@ SAID = {
     "beyond": (
         "length_m",
         _(
-            "The bow is too short for its draw: no shape was found past %(limit_m)s from the axis. A longer bow or a "
-            "shorter draw is wanted."
+            "The bow is too short for its draw: up to a draw of %(limit_m)s the answer holds, and past it no shape was "
+            "found. A longer bow or a shorter draw is wanted."
         ),
     ),
     "out_of_reach": (
@@ -48,8 +48,8 @@ SAID = {
     "touch": (
         "length_m",
         _(
-            "String and limb would touch before the draw is reached; a string lying on the limb is not reckoned. Up to "
-            "%(limit_m)s from the axis the answer holds."
+            "The string would lie on a limb before the draw is reached, and a string lying on a limb is not reckoned. "
+            "Up to a draw of %(limit_m)s the answer holds."
         ),
     ),
     "touch_braced": (

@@ -67,21 +67,20 @@ def solve(plans: Sequence[Plan]) -> list[Answer]:
         draws.append(np.linspace(brace, full, DRAWS))
     heights = [plan.brace_on_axis_m for plan in plans]
     drawn = draw_batch([plan.bow for plan in plans], np.array(draws), brace_height_m=heights)
-    for each in drawn:
-        refuse_unsolved(each)
+    for plan, each in zip(plans, drawn, strict=True):
+        refuse_unsolved(each, plan.axis_shorter_m)
     return [Answer(plan, each) for plan, each in zip(plans, drawn, strict=True)]
 
 
-def refuse_unsolved(drawn: Drawn) -> None:
-    """Raise NoSolution unless every draw was solved; `limit_m`, from the limb's axis, says how far the answer holds."""
-    if drawn.ok.all():
-        return
-    code = next(why for good, why in zip(drawn.ok, drawn.why, strict=True) if not good)
-    holds = drawn.holds_to_m if code == "touch" else drawn.limit_m
-    if code == "touch" and drawn.brace is not None and not drawn.brace.ok:
-        code = "touch_braced"
-    given = {"limit_m": holds if np.isfinite(holds) else 0.0}
-    raise NoSolution(code, given=given, allowed="a shorter draw or a longer bow")
+def refuse_unsolved(drawn: Drawn, shorter_m: float = 0.0) -> None:
+    """Raise NoSolution unless every draw was solved; `limit_m` is the draw up to which the answer holds.
+
+    shorter_m is how much shorter a draw reads from the limb's axis than from where the bow's draws are measured.
+    """
+    if drawn.failure is not None:
+        code, holds_m = drawn.failure
+        limit_m = holds_m + shorter_m if holds_m else 0.0
+        raise NoSolution(code, given={"limit_m": limit_m}, allowed="a shorter draw or a longer bow")
 
 
 def solve_each(plans: Sequence[Plan]) -> list[Answer | CalcError]:

@@ -81,7 +81,7 @@ class Drawn:
     `ok` and `why` are per draw. `why` is "" (drawn), "slack" or "braced" (no force yet; trusted), or, not
     trusted and NaN: "unbraced" (no braced shape was found), "unlike" (none for two limbs so unlike, though there
     is one for limbs more alike), "beyond" (no shape was found so far out; `limit_m` is the furthest that was),
-    "touch" (string and limb would cross), "coarse" (the residual is too large).
+    "touch" (string and limb would cross), "coarse" (the residual is too large). `failure` tells the first of them.
     """
 
     draws_m: np.ndarray
@@ -106,6 +106,24 @@ class Drawn:
         order = np.argsort(self.draws_m)
         trusted = np.cumprod(self.ok[order]).astype(bool)
         return float(self.draws_m[order][trusted][-1]) if trusted.any() else np.nan
+
+    @property
+    def failure(self) -> tuple[str, float] | None:
+        """Why the bow cannot be drawn as asked, and the draw [m] up to which the answer holds; None where it can be.
+
+        The code is of the first draw that may not be trusted; "touch_braced" where the braced string lies on a limb
+        already, so that nothing holds at any draw: the draw is then 0.
+        """
+        if self.ok.all():
+            return None
+        first = min(
+            (draw, why) for draw, why, ok in zip(self.draws_m, self.why, self.ok, strict=True) if not ok
+        )
+        why, braced = first[1], self.brace is None or self.brace.ok
+        holds = self.limit_m if why == "beyond" else self.holds_to_m
+        return (why if braced or why != "touch" else "touch_braced"), float(holds) if np.isfinite(
+            holds
+        ) else 0.0
 
     @property
     def tension_n(self) -> np.ndarray:

@@ -1,6 +1,7 @@
 """Today: the answer first, only what the reader may see, and as many queries for many rows as for few."""
 
 import datetime as dt
+import re
 
 import pytest
 from django.urls import reverse
@@ -204,3 +205,20 @@ def test_today_asks_the_database_as_often_for_many_rows_as_for_few(
     _fill(owner, ash, today, many)
     with django_assert_num_queries(42):
         page_of(as_owner)
+
+
+@pytest.mark.parametrize(
+    ("whole", "model"),
+    [
+        ("promised", "order"), ("visits", "bow"), ("rests", "bow"),
+        ("in_hand", "bow"), ("bow_flaws", "bow"), ("stave_flaws", "stave"),
+    ],
+)  # fmt: skip
+def test_all_of_them_leads_to_a_list_that_holds_just_those(as_owner, owner, ash, today, whole, model):
+    _fill(owner, ash, today, 23)
+    link = re.search(rf'href="([^"]*whole={whole}#([a-z]+))">All 23 of them', page_of(as_owner))
+    shown = as_owner.get(link[1].split("#")[0]).content.decode()
+    section = shown[shown.index(f'<h2 id="{link[2]}"') :].split("<h2")[1]
+    address = reverse(model, args=[0]).removesuffix("0")
+    assert f"whole={whole}#" not in shown
+    assert len(set(re.findall(rf'href="({address}\d+)"', section))) == 23

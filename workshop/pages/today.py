@@ -33,6 +33,8 @@ from workshop.staves.selectors import due_a_reading, watched_flaws
 SOON_DAYS = 7
 SHOWN = 20
 IN_HAND = (*ON_BENCH, Stage.READY)
+# the lists that show their first few; one of them may be asked for whole
+LISTS = ("promised", "visits", "rests", "in_hand", "bow_flaws", "stave_flaws")
 
 
 @dataclass(frozen=True)
@@ -92,11 +94,11 @@ class Today:
         return len(self.bow_flaws) + len(self.stave_flaws)
 
 
-def todays(*, member, shop: Shop, units: UnitsInUse, today: dt.date) -> Today:
-    """The page for `member`, who sees promises only where he may see orders."""
+def todays(*, member, shop: Shop, units: UnitsInUse, today: dt.date, whole: str = "") -> Today:
+    """The page for `member`, who sees promises only where he may see orders; `whole` is the list asked for whole."""
     sees_orders = allowed(member, "orders", shop)
     in_hand = bench(BenchFilter()).filter(stage__in=IN_HAND).reverse()  # the furthest on first
-    rows = bench_rows(in_hand[:SHOWN], shop=shop, today=today, system=units.system)
+    rows = bench_rows(in_hand if whole == "in_hand" else in_hand[:SHOWN], shop=shop, today=today, system=units.system)
     return Today(
         promises=promises(today) if sees_orders else [],
         bows=[BowInHand(row, step_words(row.step, units)) for row in rows],

@@ -13,18 +13,19 @@ from workshop.ledger.roles import may
 from workshop.orders.models import IssuedPaper
 from workshop.pages import yearbook
 from workshop.pages.finding import exact, find, tidy
-from workshop.pages.today import SHOWN, answer, todays
+from workshop.pages.today import LISTS, SHOWN, answer, todays
 from workshop.pages.yearbook import years_kept
 
 
 @require_GET
 @may("look")
 def today(request):
-    """What presses, in a sentence, and under it what rests and what comes next."""
-    day = timezone.localdate()
-    page = todays(member=request.user, shop=request.shop, units=request.units, today=day)
+    """What presses, in a sentence, and under it what rests and what comes next; `?whole=` shows all of one list."""
+    day, whole = timezone.localdate(), request.GET.get("whole", "")
+    page = todays(member=request.user, shop=request.shop, units=request.units, today=day, whole=whole)
+    most = {each: "" if each == whole else f":{SHOWN}" for each in LISTS}  # as the template's `slice` takes it
     context = {"room": "today", "page": page, "answer": answer(page), "day": day}
-    return render(request, "pages/today.html", {**context, "shown": SHOWN, "most": f":{SHOWN}"})
+    return render(request, "pages/today.html", {**context, "shown": SHOWN, "most": most})
 
 
 @require_GET

@@ -62,6 +62,36 @@ def test_a_part_of_a_tag_gives_a_short_list_and_the_way_to_all(as_owner, wood):
     assert page.count('href="/wood/pieces/') == 8
 
 
+def test_a_tag_typed_without_its_zeros_is_found(as_owner, owner, ash, today):
+    tree = felling_add(by=owner, many=12, first_tag="26-001", timber=ash, came_by="tree", happened_on=today)
+    first, twelfth = tree.staves.get(tag="26-001"), tree.staves.get(tag="26-012")
+    assert (
+        look(as_owner, "26-1").url == look(as_owner, "stave 26-01").url == reverse("stave", args=[first.pk])
+    )
+    assert look(as_owner, "26-12").url == reverse("stave", args=[twelfth.pk])
+
+
+def test_what_bears_the_number_as_typed_goes_before_what_bears_it_with_zeros(
+    as_owner, owner, wood, order, today
+):
+    bare = felling_add(
+        by=owner, many=1, first_tag="W-5", timber=wood.timber, came_by="gift", happened_on=today
+    ).staves.get()
+    assert look(as_owner, "w-5").url == reverse("stave", args=[bare.pk])
+    assert look(as_owner, "w-05").url == reverse("stave", args=[wood.staves.get(tag="W-05").pk])
+    twin = order_add(by=owner, payer=order.payer, number="W-06", happened_on=today)
+    page = look(as_owner, "W-6").content.decode()
+    assert "<b>2</b> things bear just" in page and reverse("order", args=[twin.pk]) in page
+
+
+def test_a_person_is_found_by_the_town(as_owner, client, helper, owner):
+    edda = person_add(by=owner, name="Edda Quill", address="Mill Lane 4\nOtterbourne Vale")
+    page = look(as_owner, "otterbourne").content.decode()
+    assert reverse("person", args=[edda.pk]) in page
+    client.force_login(helper, backend=BACKEND)
+    assert "Edda" not in look(client, "otterbourne").content.decode()
+
+
 def test_an_order_is_found_by_number_payer_and_timber(as_owner, order):
     assert look(as_owner, "o-7").url == reverse("order", args=[order.pk])
     assert "Edda Quill" in look(as_owner, "quill").content.decode()

@@ -7,8 +7,9 @@ numbers are looked up through their indexes, so the ledger may hold thousands.
 import re
 import unicodedata
 from dataclasses import dataclass
+from itertools import product
 
-from django.db.models import Model, Prefetch, Q, QuerySet, Value
+from django.db.models import BooleanField, ExpressionWrapper, Model, Prefetch, Q, QuerySet, Value
 from django.db.models.functions import Lower
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -38,6 +39,9 @@ ALONG = {
     "stave": lambda staves: staves.select_related("felling__timber", "place"),
     "order": lambda orders: orders.select_related("payer"),
 }
+# figures a tag or number is counted with here: `26-1` may stand on the wood as `26-001`
+WIDEST_FIGURE, MOST_FIGURES = 4, 3
+_FIGURES = re.compile(r"([0-9]+)")
 _KIND = re.compile(r"(stave|piece|bow|order|paper)\s+(\S.*)", re.IGNORECASE)
 
 
@@ -73,7 +77,11 @@ def tidy(text: str) -> str:
 
 
 def exact(text: str, *, member, shop: Shop) -> list[tuple[str, Model]]:
-    """The piece, bow, order or issued paper that bears just this tag or number; at most one of each kind."""
+    """The pieces, bows, orders and the issued paper that bear just this tag or number.
+
+    At most one of each kind bears it as it was typed; where nothing does, it may have been typed without the zeros
+    it is written with.
+    """
     kind, bare = None, text
     if named := _KIND.fullmatch(text):
         kind, bare = KINDS[named.group(1).lower()], named.group(2)
@@ -83,12 +91,38 @@ def exact(text: str, *, member, shop: Shop) -> list[tuple[str, Model]]:
     same: list[tuple[str, Model]] = []
     for name, (model, field) in lookups.items():
         if kind in (None, name):
-            # lower on both sides: the index of the tags is folded by the database, not by Python
-            bears = model.objects.annotate(folded=Lower(field)).filter(folded=Lower(Value(bare)))
-            same += [(name, thing) for thing in ALONG.get(name, lambda q: q)(bears)[:1]]
+            same += [(name, thing) for thing in ALONG[name](_bearing(model, field, bare))[:SHOWN]]
+    same = [each for each in same if each[1].as_typed] or same
     if kind in (None, "paper") and "order" in lookups:
         same += [("paper", paper) for paper in _papers(bare)]
     return named_wood(same)
+
+
+def _bearing(model: type[Model], field: str, text: str) -> QuerySet:
+    """What bears this tag or number, as it was typed (`as_typed`) or with more zeros.
+
+    Lower on both sides: the index of the tags is folded by the database, not by Python.
+    """
+    typed = ExpressionWrapper(Q(folded=Lower(Value(text))), output_field=BooleanField())
+    wanted = [Lower(Value(each)) for each in spellings(text)]
+    return model.objects.annotate(folded=Lower(field), as_typed=typed).filter(folded__in=wanted)
+
+
+def spellings(text: str) -> list[str]:
+    """The text as it stands, then with zeros set before its figures as a tag might carry them.
+
+    >>> spellings("W 7"), len(spellings("26-14/1"))
+    (['W 7', 'W 07', 'W 007', 'W 0007'], 36)
+    """
+    parts = _FIGURES.split(text)  # every second one is a figure
+    if not 1 <= len(parts) // 2 <= MOST_FIGURES:
+        return [text]
+    widths = [range(len(part), max(len(part), WIDEST_FIGURE) + 1) for part in parts[1::2]]
+    return ["".join(_padded(parts, width)) for width in product(*widths)]
+
+
+def _padded(parts: list[str], widths: tuple[int, ...]) -> list[str]:
+    return [part.zfill(widths[n // 2]) if n % 2 else part for n, part in enumerate(parts)]
 
 
 def named_wood(things: list[tuple[str, Model]]) -> list[tuple[str, Model]]:

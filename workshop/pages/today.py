@@ -98,7 +98,9 @@ def todays(*, member, shop: Shop, units: UnitsInUse, today: dt.date, whole: str 
     """The page for `member`, who sees promises only where he may see orders; `whole` is the list asked for whole."""
     sees_orders = allowed(member, "orders", shop)
     in_hand = bench(BenchFilter()).filter(stage__in=IN_HAND).reverse()  # the furthest on first
-    rows = bench_rows(in_hand if whole == "in_hand" else in_hand[:SHOWN], shop=shop, today=today, system=units.system)
+    rows = bench_rows(
+        in_hand if whole == "in_hand" else in_hand[:SHOWN], shop=shop, today=today, system=units.system
+    )
     return Today(
         promises=promises(today) if sees_orders else [],
         bows=[BowInHand(row, step_words(row.step, units)) for row in rows],

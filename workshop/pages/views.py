@@ -23,7 +23,9 @@ def today(request):
     """What presses, in a sentence, and under it what rests and what comes next; `?whole=` shows all of one list."""
     day, whole = timezone.localdate(), request.GET.get("whole", "")
     page = todays(member=request.user, shop=request.shop, units=request.units, today=day, whole=whole)
-    most = {each: "" if each == whole else f":{SHOWN}" for each in LISTS}  # as the template's `slice` takes it
+    most = {
+        each: "" if each == whole else f":{SHOWN}" for each in LISTS
+    }  # as the template's `slice` takes it
     context = {"room": "today", "page": page, "answer": answer(page), "day": day}
     return render(request, "pages/today.html", {**context, "shown": SHOWN, "most": most})
 

@@ -3,6 +3,8 @@
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
 from django.db.models import Q, QuerySet
 
@@ -13,9 +15,11 @@ OLD_AFTER = dt.timedelta(days=730)
 
 
 def persons(text: str = "") -> QuerySet[Person]:
+    """Whose name, address, telephone or mail holds the text."""
     found = Person.objects.filter(nameless_at=None)
     if text:
-        found = found.filter(Q(name__icontains=text) | Q(phone__icontains=text) | Q(mail__icontains=text))
+        fields = ("name", "address", "phone", "mail")
+        found = found.filter(reduce(or_, (Q(**{f"{field}__icontains": text}) for field in fields)))
     return found
 
 

@@ -1,6 +1,7 @@
 """When an order is ready: the played-through bench against closed forms."""
 
 from datetime import date
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -9,10 +10,10 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from workshop.calc.errors import OutOfRange, TooFew
-from workshop.calc.readyby import Took, ready
+from workshop.calc.readyby import PACE_DOUBT, STAGE_SPREAD, Took, ready
 
-# 49 hours a week are 7 a day: a stage of 7 hours is a day.
-WEEK = {"hours_a_week": 49}
+# 49 hours a week are 7 a day: a stage of 7 hours is a day. The pace is held exact where a closed form is.
+WEEK = {"hours_a_week": 49, "doubt": 0}
 
 
 def test_with_one_time_only_every_day_is_that_day():
@@ -80,7 +81,7 @@ def test_a_bow_with_no_stage_left_is_ready_now():
 )
 def test_the_bench_is_never_idle_for_nothing_nor_in_two_places(queue, times):
     past = {stage: [Took(*each) for each in times] for stage in "abc"}
-    bows = ready(queue, past, hours_a_week=7, times=50)
+    bows = ready(queue, past, hours_a_week=7, times=50, doubt=0)
     hours, rests = np.array(times).T
     stages = sum(len(bow) for bow in queue)
     latest = max(bow.days.max() for bow in bows)
@@ -93,7 +94,7 @@ def test_the_bench_is_never_idle_for_nothing_nor_in_two_places(queue, times):
 
 def test_without_rests_the_last_bow_is_ready_when_all_the_work_is_done():
     past = {"a": [Took(3)] * 3, "b": [Took(5)] * 3}
-    bows = ready([["a", "b"], ["b"], ["b", "a", "a"]], past, hours_a_week=7)
+    bows = ready([["a", "b"], ["b"], ["b", "a", "a"]], past, hours_a_week=7, doubt=0)
     assert max(bow.day(90) for bow in bows) == pytest.approx(3 + 5 + 5 + 5 + 3 + 3)
 
 
@@ -113,12 +114,77 @@ def test_dates_and_the_chance_of_keeping_a_promise():
     assert bow.on(today, 50) <= bow.on(today, 90)
 
 
-def test_too_few_past_bows_need_a_guess_and_say_for_which_stage():
+def test_where_nothing_is_usual_too_few_past_bows_are_refused_and_it_is_said_for_which_stage():
     with pytest.raises(TooFew) as said:
         ready([["nocks"]], {"nocks": [Took(3)]}, **WEEK)
     assert said.value.given == {"stage": "nocks", "past": 1}
-    (bow,) = ready([["nocks"]], {}, **WEEK, first_guess={"nocks": Took(7)})
-    assert sorted(set(bow.days)) == pytest.approx([0.5, 1, 2])
+
+
+def test_before_the_first_bow_a_stage_is_log_normal_about_the_usual():
+    (bow,) = ready([["nocks"]], {}, hours_a_week=49, usual={"nocks": Took(7, rest_days=3)}, times=20000)
+    spread = (PACE_DOUBT**2 + STAGE_SPREAD**2) ** 0.5
+    for chance in (10, 50, 90):
+        # 20 000 plays: a tenth or nine tenths to 0.013 of a standard deviation of the logarithm, times two
+        exact = stats.lognorm(spread, scale=4).ppf(chance / 100)
+        assert np.log(bow.day(chance) / exact) == pytest.approx(0, abs=0.026)
+
+
+STAGES = {"roughing": Took(8, 6), "tillering": Took(10, 7), "finishing": Took(5, 7)}
+
+
+def width(bow):
+    """How far the likely day lies beyond the early one, as a logarithm."""
+    return np.log(bow.day(90) / bow.day(10))
+
+
+def test_a_shop_with_no_record_is_told_a_wide_band():
+    (bow,) = ready([list(STAGES)], {}, hours_a_week=15, usual=STAGES)
+    assert bow.day(90) > 2 * bow.day(50) and bow.day(10) < bow.day(50) / 2
+
+
+def test_the_doubt_of_the_pace_does_not_average_out_over_a_long_queue():
+    short, *_, long = ready([list(STAGES)] * 12, {}, hours_a_week=15, usual=STAGES)
+    # what is left over however long the queue: four fifths of a normal spread of the pace alone
+    least = 2 * stats.norm.ppf(0.9) * PACE_DOUBT
+    assert width(short) > width(long) > 0.93 * least
+
+
+def test_usual_times_move_toward_the_shops_own():
+    slow = {stage: [Took(4 * took.hours, 4 * took.rest_days)] for stage, took in STAGES.items()}
+    (usual,) = ready([list(STAGES)], {}, hours_a_week=15, usual=STAGES)
+    (one,) = ready([list(STAGES)], slow, hours_a_week=15, usual=STAGES)
+    (many,) = ready([list(STAGES)], {s: 30 * took for s, took in slow.items()}, hours_a_week=15, usual=STAGES)
+    assert usual.day(50) < one.day(50) < many.day(50)
+    # thirty bows outweigh what is usual, which counts as one: to 5 %
+    assert many.day(50) == pytest.approx(
+        4 * sum(t.hours * 7 / 15 + t.rest_days for t in STAGES.values()), rel=0.05
+    )
+
+
+some_bows = st.lists(st.floats(0.7, 1.4), min_size=1, max_size=3)
+queues = st.lists(st.lists(st.sampled_from(list(STAGES)), min_size=1, max_size=4), min_size=1, max_size=4)
+
+
+@settings(derandomize=True, max_examples=40, deadline=None)
+@given(queues, some_bows, st.floats(0.3, 3))
+def test_more_bows_of_ones_own_narrow_the_band(queue, paces, pace):
+    """The same few bows, made once, four times and sixteen times, by a shop that works about evenly."""
+    past = {s: [Took(pace * k * t.hours, pace * k * t.rest_days) for k in paces] for s, t in STAGES.items()}
+    known = [
+        ready(queue, {s: n * took for s, took in past.items()}, hours_a_week=15, usual=STAGES)
+        for n in (0, 1, 4, 16)
+    ]
+    for wider, narrower in pairwise(known):
+        assert all(width(new) < width(old) for old, new in zip(wider, narrower, strict=True))
+
+
+@settings(derandomize=True, max_examples=40, deadline=None)
+@given(queues, st.lists(st.tuples(st.floats(0, 30), st.floats(0, 20)), max_size=5))
+def test_the_band_is_never_inverted_and_the_likely_day_comes_after_the_even_one(queue, times):
+    past = {stage: [Took(*each) for each in times] for stage in STAGES}
+    for bow in ready(queue, past, hours_a_week=15, usual=STAGES, times=400):
+        assert 0 <= bow.day(10) <= bow.day(50) <= bow.day(90)
+        assert bow.day(90) > bow.day(50) or len(times) > 0
 
 
 @pytest.mark.parametrize(

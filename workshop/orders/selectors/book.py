@@ -112,6 +112,7 @@ class Promise:
     even_on: dt.date | None = None  # ready by then at even odds
     likely_on: dt.date | None = None  # and by then nine times in ten
     chance_pct: float | None = None  # of being ready by the promised day
+    own: bool = True  # foreseen from a record of this workshop's own, however short
 
     @property
     def days_late(self) -> int:
@@ -135,9 +136,10 @@ def promises(today: dt.date) -> list[Promise]:
 
 
 def promise_of(order: Order, foreseen: Forecast) -> Promise:
-    """How the order stands: in danger when its day is past, or nine chances in ten fall after it.
+    """How the order stands: in danger when its day is past, or will not be kept nine times in ten.
 
-    Without a promised day nothing is in danger, and `days_left` is None.
+    Before the first bow is finished here the nine times in ten tell more of the doubt than of the order: then it is in
+    danger at less than even odds. Without a promised day nothing is in danger, and `days_left` is None.
     """
     until = last_day(order.promised_on, order.promised_to) if order.promised_on else None
     waiting = foreseen.of(order.lines.all())
@@ -149,14 +151,16 @@ def promise_of(order: Order, foreseen: Forecast) -> Promise:
         return Promise(order, left, ready=ready, in_danger=left is not None and left < 0)
     last = max(to_make, key=lambda each: each.likely_on)
     when = all_ready([each.when for each in to_make])
-    likely_on = when.on(foreseen.today, LIKELY_PCT)
+    even_on, likely_on = (when.on(foreseen.today, pct) for pct in (EVEN_PCT, LIKELY_PCT))
+    own = foreseen.basis.bows > 0
     return Promise(
         order,
         left,
         ready=False,
-        in_danger=until is not None and likely_on > until,
+        in_danger=until is not None and (likely_on if own else even_on) > until,
         why=str(last.bow.get_stage_display()) if last.bow else "",
-        even_on=when.on(foreseen.today, EVEN_PCT),
+        even_on=even_on,
         likely_on=likely_on,
         chance_pct=when.chance_by(foreseen.today, until) if until else None,
+        own=own,
     )

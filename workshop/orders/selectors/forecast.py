@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from math import exp
 from statistics import median
 from typing import NamedTuple
 
@@ -16,7 +17,7 @@ from django.db.models import Prefetch
 from workshop.bows.models import BenchTime, Bow, StageMove
 from workshop.bows.models.bow import ENDED, FINISHED, ON_BENCH, Origin, Stage
 from workshop.bows.selectors.bench import days_of_rest
-from workshop.calc.readyby import LEAST_PAST, Ready, Took, ready
+from workshop.calc.readyby import LEAST_PAST, Ready, Took, pace_doubt, ready
 from workshop.ledger.dates import last_day
 from workshop.orders.models import Delivery, OrderLine, StartedBow
 from workshop.orders.models.orders import OPEN, LineKind, OrderState
@@ -39,7 +40,7 @@ _STEPS_AT_MOST, _FEWEST_TIMES, _MOST_TIMES = 60_000, 200, 2000
 
 @dataclass(frozen=True)
 class StageTime:
-    """What one stage takes by this workshop's own bows, or, with fewer than three of them, also by common practice."""
+    """What one stage takes by this workshop's own bows, or, before the first of them, by common practice."""
 
     stage: str
     bows: int
@@ -54,10 +55,6 @@ class StageTime:
     def seconds(self) -> float:
         return self.hours * 3600
 
-    @property
-    def own(self) -> bool:
-        return self.bows >= LEAST_PAST
-
 
 @dataclass(frozen=True)
 class Basis:
@@ -70,8 +67,9 @@ class Basis:
     queue: int
 
     @property
-    def own(self) -> bool:
-        return all(stage.own for stage in self.stages)
+    def pace_factor(self) -> float:
+        """How many times quicker or slower than reckoned the workshop may well be, in all stages alike."""
+        return exp(pace_doubt(self.bows))
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,6 +82,7 @@ class LineReady:
     even_on: dt.date
     likely_on: dt.date
     chance_pct: float | None = None  # of being ready by the promised day
+    own: bool = True  # from a record of this workshop's own, however short
     place: int = 0  # in the queue, from 1; 0 when nothing is left to make
     when: Ready | None = None  # every day it was ready in the bench played through; None when it is ready
 
@@ -144,11 +143,11 @@ def forecast(today: dt.date) -> Forecast:
     for place, (each, when) in enumerate(zip(queue, played, strict=True), start=1):
         if each.line is not None:
             places[each.line.pk].append((when, place))
-    found = {line.pk: _line_ready(line, queue, places[line.pk], today) for line in lines}
+    found = {line.pk: _line_ready(line, queue, places[line.pk], basis, today) for line in lines}
     return Forecast(today, basis, found)
 
 
-def _line_ready(line: OrderLine, queue, places, today: dt.date) -> LineReady:
+def _line_ready(line: OrderLine, queue, places, basis: Basis, today: dt.date) -> LineReady:
     done = next((bow for bow in _bows(line) if bow.stage in DONE), None)
     if done is not None:
         return LineReady(line, done, today, today, today, chance_pct=100.0)
@@ -162,6 +161,7 @@ def _line_ready(line: OrderLine, queue, places, today: dt.date) -> LineReady:
         when.on(today, EVEN_PCT),
         when.on(today, LIKELY_PCT),
         chance_pct=when.chance_by(today, promised) if promised else None,
+        own=basis.bows > 0,
         place=place,
         when=when,
     )
@@ -239,8 +239,8 @@ def _own_week(today: dt.date) -> float | None:
 
 
 def _stage_time(stage: str, past: Sequence[Took]) -> StageTime:
-    """In the middle of what it took; with too few bows the usual stands among them."""
-    told = list(past) if len(past) >= LEAST_PAST else [*past, USUAL[stage]]
+    """In the middle of what it took here; before the first bow, what is usual."""
+    told = past or [USUAL[stage]]
     return StageTime(
         stage, len(past), median(each.hours for each in told), median(each.rest_days for each in told)
     )
@@ -252,13 +252,13 @@ def _played(queue, past, week_h: float, resting) -> list[Ready]:
     times = _STEPS_AT_MOST // max(1, sum(map(len, queue)))
     whole = {ToGo(stage): took for stage, took in past}
     halves = {ToGo(stage, begun=True): tuple(map(_half, took)) for stage, took in past}
-    guesses = {ToGo(stage): took for stage, took in USUAL.items()}
-    half_guesses = {ToGo(stage, begun=True): _half(took) for stage, took in USUAL.items()}
+    usual = {ToGo(stage): took for stage, took in USUAL.items()}
+    half_usual = {ToGo(stage, begun=True): _half(took) for stage, took in USUAL.items()}
     return ready(
         queue,
         {**whole, **halves},
         hours_a_week=week_h,
-        first_guess={**guesses, **half_guesses},
+        usual={**usual, **half_usual},
         resting_days=resting,
         times=min(_MOST_TIMES, max(_FEWEST_TIMES, times)),
     )

@@ -42,6 +42,7 @@ DEEDS = {
     "set": ("set-add", "bow", {"follow_m": "1/4"}),
     "brace": ("brace-add", "bow", {"brace_m": "6"}),
     "dimensions": ("dimensions-add", "bow", {"limb": "A", "station_0": "6", "width_0": "1", "depth_0": "1"}),
+    "section": ("bow-plan-outline", "bow", {"height_0": "0", "width_0": "3/8", "height_1": "1/2", "width_1": "1"}),
     "flaw of a bow": ("flaw-add", "bow", {"kind": "knot", "limb": "A", "face": "back"}),
     "look at a flaw": ("flaw-look", "bow-flaw", {"seen": "same"}),
     "settle a bow's flaw": ("bow-flaw-settle", "bow-flaw", {"word": "scraped out"}),

@@ -95,6 +95,15 @@ _kinds = (
         u.MM.like("16", "16.5 mm", figures=1),
         u.CM.like("1.6", "1.65 cm", figures=2),
     ),
+    # Across a section: a height above the belly, or a width, which is nought at a sharp belly.
+    _lengths(
+        "section",
+        0.0,
+        0.2032,
+        u.IN.like("3/8", '1 1/4"', parts=32),
+        u.MM.like("10", "31.5 mm", figures=1),
+        u.CM.like("1.0", "3.15 cm", figures=2),
+    ),
     # Round a trunk or a log, or across it.
     _lengths(
         "girth",
@@ -256,13 +265,15 @@ _common = dict.fromkeys(("moisture", "humidity", "percent", "strain"), "%") | {
 }
 SYSTEMS: dict[str, dict[str, str]] = {
     "imperial": _common
-    | dict.fromkeys(("length", "place", "draw", "brace", "depth", "girth", "offset", "deflection"), "in")
+    | dict.fromkeys(
+        ("length", "place", "draw", "brace", "depth", "section", "girth", "offset", "deflection"), "in"
+    )
     | dict.fromkeys(("force", "tension", "mass"), "lb")
     | {"arrow_mass": "gr", "temperature": "F", "heat": "F", "speed": "fps", "energy": "ft-lb"}
     | {"density": "lb/ft3", "modulus": "Mpsi", "strength": "psi", "slope": "lb/in"},
     "metric": _common
     | dict.fromkeys(("length", "draw", "girth"), "cm")
-    | dict.fromkeys(("place", "brace", "depth", "offset", "deflection"), "mm")
+    | dict.fromkeys(("place", "brace", "depth", "section", "offset", "deflection"), "mm")
     | dict.fromkeys(("force", "tension", "mass"), "kg")
     | {"arrow_mass": "g", "temperature": "C", "heat": "C", "speed": "m/s", "energy": "J"}
     | {"density": "kg/m3", "modulus": "GPa", "strength": "MPa", "slope": "kg/cm"},

@@ -36,6 +36,7 @@ class Section(models.TextChoices):
     HALF_OVAL = "half-oval", _("half-oval, the back flat")
     TRAPEZOID = "trapezoid", _("trapezoid")
     CROWNED = "crowned", _("crowned back")
+    MEASURED = "measured", _("as measured, its widths written down")
 
 
 class Curve(models.TextChoices):

@@ -5,6 +5,8 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.models.bow import Bow, Stage
+from workshop.calc.errors import CalcError
+from workshop.calc.widths import Lines, check_lines
 from workshop.ledger.models import Entry
 from workshop.photos.models import Photo
 from workshop.staves.models.readings import FlawKind
@@ -124,6 +126,25 @@ class Dimension(BowEntry):
 
     def __str__(self):
         return f"{self.limb} {self.station_m * 1000:.0f} mm: {self.width_m * 1000:.1f} × {self.depth_m * 1000:.1f}"
+
+
+class SectionOutline(BowEntry):
+    """A section taken with callipers: `lines` of [height above the belly, width] in metres, belly first."""
+
+    lines = models.JSONField(_("heights above the belly, and widths"))
+
+    def clean(self):
+        try:
+            check_lines(self.as_lines)
+        except CalcError as error:
+            raise ValidationError({"lines": str(error)}, code=error.code) from error
+
+    @property
+    def as_lines(self) -> Lines:
+        return tuple((float(height), float(width)) for height, width in self.lines)
+
+    def __str__(self):
+        return str(_("outline of the section"))
 
 
 class MassReading(BowEntry):

@@ -26,6 +26,7 @@ from workshop.calc.section import (
 )
 from workshop.calc.statics import Bow, Limb
 from workshop.calc.timber import Known
+from workshop.calc.widths import Lines, by_widths
 
 ALONG = 60  # places along a limb at which it is weighed
 # Handles are shaped by hand; the middle of one is reckoned as a block of this width. Common practice, no source.
@@ -42,6 +43,8 @@ OUTLINES = {
     "trapezoid": lambda width, depth: trapezoid(width, width * 2 / 3, depth),
     "crowned": lambda width, depth: crowned(width, depth, np.minimum(width / 10, depth / 3)),
 }
+
+AS_MEASURED = "measured"
 
 
 @dataclass(frozen=True)
@@ -112,6 +115,7 @@ class Plan:
     fade_m: float = 0.0
     stiff: bool = True
     section: str = "flat"
+    lines: Lines = ()  # of a section that is as measured
     grip_depth_m: float | None = None
     nocking_above_m: float = 0.0  # of the arrow, above the point straight across from the hand
 
@@ -172,8 +176,13 @@ class Plan:
         )
         return nock
 
+    def outline_at(self, width: np.ndarray | float, depth: np.ndarray | float) -> Outline:
+        if self.section == AS_MEASURED:
+            return by_widths(self.lines, width, depth)
+        return OUTLINES[self.section](width, depth)
+
     def section_at(self, limb: LimbPlan, width: np.ndarray, depth: np.ndarray) -> Section:
-        outline: Outline = OUTLINES[self.section](width, depth)
+        outline = self.outline_at(width, depth)
         layers = [wood.layer for wood in limb.woods]
         return outline.layered([*layers[:-1], replace(layers[-1], thickness_m=None)])
 

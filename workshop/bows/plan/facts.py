@@ -9,10 +9,11 @@ from dataclasses import dataclass, field
 from django.db.models import Prefetch, prefetch_related_objects
 
 from workshop.bows.grip import grip_of
-from workshop.bows.models import Bow, Dimension, Piece, SetReading, UpperDecision
+from workshop.bows.models import Bow, Dimension, Piece, SectionOutline, SetReading, UpperDecision
 from workshop.bows.models.bow import BowKind, Part, Section
 from workshop.bows.models.readings import Limb
 from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
+from workshop.bows.plan.sections import lines_of, section_of
 from workshop.bows.plan.wood import Moisture, wood_of
 from workshop.calc.imperial import INCH_M
 from workshop.staves.models import BendTest, ShapeReading, Stave, Timber
@@ -85,13 +86,8 @@ class Facts:
             upper=limbs[self.upper], lower=limbs[self.lower], length_m=bow.length_m,
             draw_m=draw_m or bow.wanted_draw_m, draw_from=bow.draw_from, brace_m=bow.brace_m or USUAL_BRACE_M,
             grip_above_m=grip.above_m, grip_m=grip.whole_m, fade_m=grip.fade_m, stiff=bow.kind != BowKind.COMPASS,
-            section=section_of(bow), grip_depth_m=bow.grip_depth_m,
+            section=section_of(bow), lines=lines_of(bow), grip_depth_m=bow.grip_depth_m,
         )  # fmt: skip
-
-
-def section_of(bow: Bow) -> str:
-    """The section planned; where none is, a deep D for a full-compass bow and a flat limb for the others."""
-    return bow.section or (Section.DEEP_D if bow.kind == BowKind.COMPASS else Section.FLAT)
 
 
 def sizes_of(dimensions: Sequence[Dimension]) -> Sizes:
@@ -129,6 +125,7 @@ def load(bows: Sequence[Bow], *, planned: bool = True) -> None:
             "dimensions", dimensions if planned else dimensions.filter(planned=False), "dimensions_standing"
         ),
         Prefetch("setreadings", SetReading.objects.standing(), "sets_standing"),
+        Prefetch("sectionoutlines", SectionOutline.objects.standing(), "outlines_standing"),
         Prefetch("upper_decisions", UpperDecision.objects.standing(), "uppers_standing"),
     )
 
@@ -174,6 +171,8 @@ def facts_of(
     missing += [name for name in ("length_m", "wanted_draw_m") if not getattr(bow, name)]
     if bow.kind != BowKind.COMPASS and not bow.grip_depth_m:
         missing.append("grip_depth_m")
+    if bow.section == Section.MEASURED and not bow.outlines_standing:
+        missing.append("outline")
     return Facts(
         bow=bow,
         upper=bow.uppers_standing[-1].limb if bow.uppers_standing else "A",

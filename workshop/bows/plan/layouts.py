@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from workshop.bows.plan.design import OUTLINES, Plan, Sizes
+from workshop.bows.plan.design import Plan, Sizes
 from workshop.bows.plan.solving import Answer, solve
 from workshop.calc.errors import NoSolution, OutOfRange, require
 from workshop.calc.firstplan import TAPERS, Shape, first_plan
@@ -63,16 +63,16 @@ def _arc(plan: Plan, taper: str, wanted: Wanted) -> Sizes:
         bow_m=plan.length_m, stiff_m=sum(plan.start_m(limb) for limb in plan.limbs), draw_m=plan.draw_on_axis_m,
         brace_m=plan.brace_on_axis_m, weight_n=wanted.weight_n, strain=wanted.strain, taper=taper,
         modulus_pa=float(np.mean([wood.modulus.value for wood in plan.upper.woods])),
-        shape=_shape(plan.section),
+        shape=_shape(plan),
         least_width_m=LEAST_WIDTH_M, least_depth_m=LEAST_DEPTH_M, places=PLACES,
     )  # fmt: skip
     return Sizes(tuple(rough.stations_m), tuple(rough.widths_m), tuple(rough.depths_m))
 
 
-def _shape(section: str) -> Shape:
+def _shape(plan: Plan) -> Shape:
     """The section as a first plan takes it; all but a crown are of one shape however wide and deep."""
     width, depth = 0.040, 0.013
-    made = OUTLINES[section](width, depth).section(1.0)
+    made = plan.outline_at(width, depth).section(1.0)
     return Shape(made.second_moment_m4 / (width * depth**3), max(made.to_back_m, made.to_belly_m) / depth)
 
 

@@ -28,6 +28,10 @@ SAID = {
         "pieces",
         _("Layer %(layer)s, %(wood)s, has no depth: only the belly’s layer may be left open."),
     ),
+    "outline_lines": (
+        "section",
+        _("Its section is as measured, and no outline is written: write heights above the belly and widths."),
+    ),
     "stiffness_unknown": (
         "timber",
         _("Nothing is known of the stiffness of %(wood)s. Bend an offcut, or suppose a figure."),

@@ -9,7 +9,8 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from workshop.bows.models import Bow, Dimension
+from workshop.bows.models import Bow, Dimension, SectionOutline
+from workshop.bows.models.bow import Section
 from workshop.bows.plan.changes import STEP_M, begun, brought
 from workshop.bows.plan.design import Plan, Sizes
 from workshop.bows.plan.facts import LIMBS, Facts, plan_facts
@@ -21,7 +22,7 @@ from workshop.bows.plan.words import missing_words
 from workshop.bows.services.bows import bow_change, check_day
 from workshop.calc.errors import CalcError
 from workshop.ledger.models import Shop
-from workshop.ledger.services import entries_add, entry_kept, entry_strike
+from workshop.ledger.services import entries_add, entry_add, entry_kept, entry_strike, record_change
 from workshop.ledger.units import UnitsInUse
 
 SAME_M = 5e-6
@@ -94,6 +95,16 @@ def stations_write(*, facts: Facts, by, limbs: Mapping[str, Sequence[dict]], **v
                 raise LayersTooThick(sentence, error.given["limb"], error.given["station_m"]) from error
             raise ValidationError(sentence, code=error.code) from error
     return stations_set(bow=facts.bow, by=by, limbs=limbs, **values)
+
+
+@transaction.atomic
+def outline_add(*, bow: Bow, by, happened_on: dt.date, happened_to: str = "d", **values) -> SectionOutline:
+    """A section taken with callipers. From now on the bow's section is as measured, by the outline last written."""
+    check_day(bow, happened_on, happened_to)
+    record_change(bow, by=by, section=Section.MEASURED)
+    return entry_add(
+        SectionOutline(bow=bow, happened_on=happened_on, happened_to=happened_to, **values), by=by
+    )
 
 
 def _key(key: uuid.UUID, limb: str, number: int) -> uuid.UUID:

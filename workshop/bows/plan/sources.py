@@ -55,6 +55,9 @@ def _section_words(section: str) -> str:
         "half-oval": _("half-oval: a flat back, half an ellipse for the belly"),
         "trapezoid": _("trapezoid, the belly two thirds as wide as the back"),
         "crowned": _("crowned by a tenth of the width"),
+        "measured": _(
+            "as measured, carried to the width and depth of each station; straight between two heights"
+        ),
     }[section]
 
 

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from workshop.bows.forms.outline import OutlineForm
 from workshop.bows.models import Bow, Speed
 from workshop.bows.models.bow import BowKind, Curve
 from workshop.bows.plan import services
@@ -83,6 +84,7 @@ def _shown(request, bow: Bow, refused: StationsForm | None = None):
         "long_form": long_form,
         "long": _hung(facts, page, long_form, request.units) if page else None,
         "stations": refused or StationsForm(units=request.units, **_written(facts, request.units)),
+        "outlines": bow.sectionoutlines.select_related("entered_by", "struck_by"),
         "bring_key": uuid.uuid4(),
     }
     wrong = any(each.is_bound and each.errors for each in (form, long_form))
@@ -250,5 +252,25 @@ def begin(request, pk):
         ),
         button=_("Plan it so"),
         back=sheet_url(bow),
+        context={"room": "bench"},
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@may("record")
+def measure_section(request, pk):
+    """Widths at heights above the belly: the section as it is, wherever the bow is reckoned."""
+    bow = get_object_or_404(Bow, pk=pk)
+    return deed(
+        request,
+        form_class=OutlineForm,
+        save=lambda form: services.outline_add(bow=bow, by=request.user, **form.values()),
+        title=_("The section of bow %(number)s, measured") % {"number": bow.number},
+        lead=_(
+            "At one place of a limb, from the belly up to the back: how wide it is at each height. Where it is round, "
+            "as near a belly, take the lines closer. It is carried to the width and depth of every station."
+        ),
+        back=sheet_url(bow),
+        template="bows/outline.html",
         context={"room": "bench"},
     )

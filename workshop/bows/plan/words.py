@@ -84,6 +84,7 @@ def missing_words(code: str) -> str:
         "grip_depth_m": _(
             "the depth of the grip, back to pivot point: a stiff handle hides where the limb's axis lies"
         ),
+        "outline": _("the outline of its section: heights above the belly and widths"),
         "wood": _("its wood: a piece from the store, or a timber by its name"),
         "stiffness": _("a stiffness for its wood: bend an offcut, or give the timber a figure of your own"),
     }[code]

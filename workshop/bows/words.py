@@ -22,8 +22,9 @@ from workshop.bows.models import (
 )
 from workshop.bows.models.bow import Part
 from workshop.bows.selectors.glance import Glance
-from workshop.bows.sets import FINE_SET_M, USUAL_SET_M, SetPoint
+from workshop.bows.sets import FINE_SET_M, USUAL_SET_M, SetNow, SetPoint
 from workshop.ledger.dates import show_date
+from workshop.ledger.figures import Source
 from workshop.ledger.units import UnitsInUse
 
 Units = UnitsInUse
@@ -84,6 +85,26 @@ def set_says(set_m: float) -> str:
     if set_m <= USUAL_SET_M:
         return _("usual")
     return _("more than usual: too wet, too short or over-strained")
+
+
+def set_source(now: SetNow, units: Units) -> Source:
+    """Where the set is from: each limb's reading, and the zero it is reckoned from."""
+    rows = [
+        (
+            f"{point.reading.get_limb_display()}, {show_date(point.reading.happened_on, point.reading.happened_to)}",
+            units.show(point.reading.follow_m, "offset"),
+        )
+        for point in now.points
+    ]
+    return Source(
+        _(
+            "How far each tip stands off the straight edge now, less where it stood at the zero; of two limbs the "
+            "greater. Read rested and not at once after unstringing, it is what the bow keeps."
+        ),
+        tuple(rows),
+        _("below %(fine)s called fine work, above %(usual)s more than usual: common practice, no source")
+        % {"fine": units.show(FINE_SET_M, "offset"), "usual": units.show(USUAL_SET_M, "offset")},
+    )
 
 
 def tiller_words(reading: BraceReading, units: Units, upper: str = "") -> str:

@@ -8,9 +8,12 @@ from workshop.bows.models import Bow
 from workshop.bows.models import Speed as ShotEntry
 from workshop.bows.plan.facts import USUAL_BRACE_M
 from workshop.bows.weighing.passes import Pass, Weighings, shift_of
-from workshop.bows.weighing.selectors import rating_of, weight_now
+from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weight_now
+from workshop.bows.weighing.sources import rating_source, weight_source
 from workshop.calc.drawcurve import SAME_DRAW_M, energy_of_weight
 from workshop.calc.imperial import INCH_M
+from workshop.ledger.figures import Source
+from workshop.ledger.units import UnitsInUse
 
 USUAL_GRIP_DEPTH_M = 1.25 * INCH_M  # common practice, no source
 
@@ -33,8 +36,21 @@ class Known:
     force_n: float | None
     draw_m: float | None
     by: str  # in words
+    rating: BowRating
+    weight: WeightNow | None
     drive: Drive | None
     shots: tuple[ShotEntry, ...]
+
+
+def known_source(known: Known, units: UnitsInUse) -> Source:
+    """Where the weight is from that all else on the page follows from."""
+    if known.rating.ok:
+        return rating_source(known.rating, units)
+    if known.weight is not None:
+        return weight_source(known.weight, units)
+    return Source(
+        _("The weight and draw wanted of it, as its plan has them: it was not weighed at that draw yet.")
+    )
 
 
 def known_of(bow: Bow, weighings: Weighings) -> Known:
@@ -48,11 +64,11 @@ def known_of(bow: Bow, weighings: Weighings) -> Known:
         force, draw, by, head = weight.force_n, weight.draw_m, _("as last weighed"), weight.weigh_in
     else:
         force, draw, by, head = bow.wanted_n, bow.wanted_draw_m, _("as wanted"), None
-    series = weighings.of(head) if head else None
+    by_wish, series = head is None, weighings.of(head) if head else None
     place = head.draw_from if head and not rating.ok else bow.draw_from
     drive = _drive(bow, force, draw, place, series) if force and draw else None
     shots = tuple(ShotEntry.objects.filter(bow=bow).standing())
-    return Known(bow, force, draw, by, drive, shots)
+    return Known(bow, force, draw, by, rating, None if by_wish else weight, drive, shots)
 
 
 def _drive(bow: Bow, force_n: float, draw_m: float, place: str, series: Pass | None) -> Drive | None:

@@ -3,7 +3,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
 from workshop.bows.arrows.forms import SupposedForm
-from workshop.bows.arrows.known import known_of
+from workshop.bows.arrows.known import known_of, known_source
 from workshop.bows.arrows.shafts import arrow_figures, shaft_figures
 from workshop.bows.arrows.string import string_figures
 from workshop.bows.views.bow import bow_or_404
@@ -23,6 +23,7 @@ def arrows_and_string(request, pk):
         "room": "bench",
         "bow": bow,
         "known": known,
+        "source": known_source(known, units) if known.force_n else None,
         "form": form,
         "arrows": list(arrow_figures(known, supposed, request.shop, units)),
         "shafts": list(shaft_figures(supposed)),

@@ -17,10 +17,12 @@ from workshop.bows.plan.settled import Settling, elastic_of, settling
 from workshop.bows.plan.solving import Answer, solve_each
 from workshop.bows.plan.sources import (
     Figure,
+    Source,
     balance_figure,
     energy_source,
     in_hand_words,
     mass_source,
+    other_source,
     strain_source,
     weight_source,
     wood_figure,
@@ -58,6 +60,7 @@ class PlanPage:
     past_warning: bool
     drawings: Sequence[tuple[str, Drawing]]
     others: Sequence[Other]
+    others_source: Source
 
 
 def other_plans(
@@ -123,6 +126,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
         past_warning=first.strained.pct > warn,
         drawings=_drawings(bow, first, settles, units),
         others=[_other(heading, each, first, settles, cast, fit, upper, units) for heading, each in solved],
+        others_source=other_source(units, first),
     )
 
 

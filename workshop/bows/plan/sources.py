@@ -178,3 +178,15 @@ def wood_figure(facts: Facts, units: UnitsInUse) -> Figure:
     woods = facts.woods["A"]
     name = _("Wood") if len(woods) == 1 else _("Wood, from the back")
     return Figure(name, ", ".join(wood.name for wood in woods), source)
+
+
+def other_source(units: UnitsInUse, answer: Answer) -> Source:
+    """Where the figures of the plans compared are from."""
+    return Source(
+        _(
+            "Each is this plan with that one thing changed, solved anew in the same way: sizes, wood and moisture stay "
+            "as they are otherwise. The weights are those to expect once it has taken its set."
+        ),
+        ((_("This plan, elastic"), units.show(answer.force_n, "force")),),
+        OWN,
+    )

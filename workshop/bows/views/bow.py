@@ -31,7 +31,8 @@ from workshop.bows.services.stages import STEPS, stage_step, ticks_add
 from workshop.bows.views import pictures
 from workshop.bows.views.sheet import SHOWN, entry_tables
 from workshop.bows.views.wishes import wish_rows
-from workshop.bows.words import against_words, flaw_words, piece_words, set_says, tiller_words
+from workshop.bows.weighing.sources import rating_source, weight_source
+from workshop.bows.words import against_words, flaw_words, piece_words, set_says, set_source, tiller_words
 from workshop.ledger.roles import may
 from workshop.ledger.services import history
 from workshop.ledger.views import deed
@@ -63,6 +64,7 @@ def show(request, pk):
         "sheet": sheet,
         "seen": seen,
         "step": step_words(seen.step, units),
+        "sources": _sources(seen, units),
         "set_says": set_says(greatest) if greatest is not None else "",
         "tiller": tiller_words(sheet.brace, units, seen.upper) if sheet.brace else "",
         "next_pull": next_pull(bow, shop=request.shop, units=units, known=seen.weighings),
@@ -87,6 +89,15 @@ def show(request, pk):
         "changes": history(bow),
     }
     return render(request, "bows/bow.html", context)
+
+
+def _sources(seen, units) -> dict:
+    """Where the figures at the head of the page are from."""
+    return {
+        "weight": weight_source(seen.weight, units) if seen.weight else None,
+        "rating": rating_source(seen.rating, units) if seen.rating.ok else None,
+        "set": set_source(seen.set_now, units) if seen.set_now and not seen.set_now.is_zero else None,
+    }
 
 
 def _check_lines(seen):

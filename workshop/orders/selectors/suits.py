@@ -11,7 +11,16 @@ from django.utils.translation import ngettext
 
 from workshop.bows.models import Piece
 from workshop.bows.models.bow import ENDED, SOLID, BowKind, MakeUp
-from workshop.calc.layout import GRIP_ABOVE_M, GRIP_BELOW_M, full_compass_length, stiff_handled_length
+from workshop.calc.layout import (
+    FADE_M,
+    FULL_COMPASS_TIMES_DRAW,
+    GRIP_ABOVE_M,
+    GRIP_BELOW_M,
+    full_compass_length,
+    stiff_handled_length,
+)
+from workshop.ledger.figures import Source
+from workshop.ledger.units import UnitsInUse
 from workshop.orders.models import OrderLine
 from workshop.orders.timberwords import asked_timbers
 from workshop.staves.models import ShapeReading, Stave, StaveFlaw, Timber
@@ -76,6 +85,24 @@ def needed_length_m(line: OrderLine) -> float | None:
         return full_compass_length(line.wanted_draw_m).least_m + SPARE_M
     grip_m = GRIP_ABOVE_M + GRIP_BELOW_M
     return stiff_handled_length(line.wanted_draw_m, grip_m=grip_m).least_m + SPARE_M
+
+
+def need_source(line: OrderLine, units: UnitsInUse) -> Source:
+    """Where the length a piece must have is from."""
+    practice, spare = (
+        _("common practice, no source"),
+        (_("A piece is longer by"), units.show(SPARE_M, "place")),
+    )
+    if line.length_m:
+        asked = (_("Bow length asked"), units.show(line.length_m, "length"))
+        return Source(_("The bow as it is asked, and a little for the ends."), (asked, spare), practice)
+    draw = (_("Draw"), units.show(line.wanted_draw_m, "draw"))
+    if line.bow_kind == BowKind.COMPASS:
+        words = _("A bow that bends through its grip is at least %(n)s times its draw long, nock to nock.")
+        return Source(words % {"n": f"{FULL_COMPASS_TIMES_DRAW[0]:g}"}, (draw, spare), practice)
+    stiff = (_("Grip and both fades"), units.show(GRIP_ABOVE_M + GRIP_BELOW_M + 2 * FADE_M, "place"))
+    words = _("A bow with a stiff handle is at least twice its draw long, and its grip and fades besides.")
+    return Source(words, (draw, stiff, spare), practice)
 
 
 def pieces_that_suit(line: OrderLine, *, units, shop, today: dt.date, most: int = 12) -> Suits:

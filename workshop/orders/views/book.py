@@ -49,6 +49,8 @@ def index(request):
     foreseen = forecast(timezone.localdate()) if any(order.is_open for order in orders) else None
     rows = [(order, promise_of(order, foreseen) if order.is_open else None) for order in orders]
     context = {**ROOM, "page": page, "rows": rows, "state": state, "text": text, "states": OrderState.choices}
+    if any(promise and promise.even_on for _order, promise in rows):
+        context["basis"] = foreseen.basis
     return render(request, "orders/book.html", context)
 
 

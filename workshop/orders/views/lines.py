@@ -13,7 +13,7 @@ from workshop.orders.forms.lines import LINE_FORMS, WithdrawLineForm
 from workshop.orders.models import ArcherMeasure, Order, OrderLine, Person
 from workshop.orders.models.orders import LineKind
 from workshop.orders.selectors.persons import is_old, last_measures
-from workshop.orders.selectors.suits import pieces_that_suit
+from workshop.orders.selectors.suits import need_source, pieces_that_suit
 from workshop.orders.services.handover import bow_of_another_maker
 from workshop.orders.services.orders import line_change, lines_add
 from workshop.orders.services.persons import written_in
@@ -181,4 +181,6 @@ def suits(request, pk):
     found = pieces_that_suit(line, units=request.units, shop=request.shop, today=timezone.localdate())
     startable = not line.withdrawn and not line.deliveries.standing().exists()
     context = {**ROOM, "line": line, "suits": found, "startable": startable}
+    if found.need_m:
+        context["source"] = need_source(line, request.units)
     return render(request, "orders/suits.html", context)

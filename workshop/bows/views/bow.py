@@ -92,10 +92,12 @@ def show(request, pk):
 
 
 def _sources(seen, units) -> dict:
-    """Where the figures at the head of the page are from."""
+    """Where the figures at the head of the page are from; a weight that is the rating says it there."""
+    weight, rating = seen.weight, seen.rating
+    rated = rating.ok and weight is not None and rating.weigh_in == weight.weigh_in
     return {
-        "weight": weight_source(seen.weight, units) if seen.weight else None,
-        "rating": rating_source(seen.rating, units) if seen.rating.ok else None,
+        "weight": weight_source(weight, units) if weight and not rated else None,
+        "rating": rating_source(rating, units) if rating.ok else None,
         "set": set_source(seen.set_now, units) if seen.set_now and not seen.set_now.is_zero else None,
     }
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from workshop.calc.dryingfit import usual
 from workshop.calc.dryinglaw import How, Place, Reading, Stay, monthly
 
 MODES = 2 * np.arange(25) + 1
@@ -31,19 +32,60 @@ class Piece:
     stays: list[Stay]
     today: float
     arrival: float
+    thickness_m: float | None = None
 
 
 def piece(rng: np.random.Generator, *, edge_pct: float, how: How, horizon_days: float = 1095) -> Piece:
     """A piece read some times in the shed, then to be moved to the house (some lie in the house already)."""
-    split = float(rng.integers(0, 365)) + 365 * 2000
+    split = _some_day(rng)
     every = float(rng.choice([14, 21, 30]))
     today = split + every * rng.integers(6, 15)
     move = split + 20 if rng.random() < 0.3 else today + float(rng.integers(0, 60))
-    days = np.arange(split, today + horizon_days)
-    at_home = days >= move
     faults = rng.normal(0, 1.0, 2)
-    equilibrium = np.where(at_home, HOUSE(days) + faults[0], SHED(days) + faults[1])
     half_time = np.exp(rng.uniform(np.log(25), np.log(120)))
+    days, moisture = _dried(rng, split, move, today + horizon_days, half_time, faults)
+    readings = _read(rng, days, moisture, np.arange(split, today + 1, every), how)
+    return _known(readings, split, move, today, days, moisture, edge_pct)
+
+
+# How seldom a piece may have been read, and the days since the split it was read on.
+SPARSE = {
+    "once": lambda rng: [rng.integers(90, 500)],
+    "twice, three weeks apart": lambda rng: rng.integers(60, 400) + np.array([0, 21]),
+    "four times over three years, and a slice": lambda rng: np.sort(rng.integers(30, 1095, 4)),
+}
+
+
+def seldom_read(rng: np.random.Generator, *, edge_pct: float, seldom: str) -> Piece:
+    """A piece of some thickness, read by meter in the shed as seldom as that, and now to be moved to the house.
+
+    Its half-time is the usual one for its thickness, out by a factor of 1.8 either way (one standard deviation).
+    """
+    split = _some_day(rng)
+    thickness = rng.uniform(0.020, 0.070)
+    half_time = usual(thickness).half_time_days * np.exp(rng.normal(0, 0.6))
+    on = split + np.asarray(SPARSE[seldom](rng), float)
+    today = on[-1] + float(rng.integers(0, 15))
+    move = today + float(rng.integers(0, 60))
+    days, moisture = _dried(rng, split, move, today + 2920, half_time, rng.normal(0, 1.0, 2))
+    readings = _read(rng, days, moisture, on, How.METER)
+    if "slice" in seldom:
+        day = float(rng.choice(on))
+        readings.append(
+            Reading(day, float(np.interp(day, days, moisture)) + rng.normal(0, 0.5), How.OVEN_DRY)
+        )
+    return _known(readings, split, move, today, days, moisture, edge_pct, thickness)
+
+
+def _some_day(rng) -> float:
+    return float(rng.integers(0, 365)) + 365 * 2000
+
+
+def _dried(rng, split, move, until, half_time, faults) -> tuple[np.ndarray, np.ndarray]:
+    """Day by day what the piece truly holds, from green; `faults` of the equilibria of house and shed."""
+    days = np.arange(split, until)
+    at_home = days >= move
+    equilibrium = np.where(at_home, HOUSE(days) + faults[0], SHED(days) + faults[1])
     # a year's drying is neither quite the slab's nor the same from place to place
     pace = np.where(at_home, np.exp(rng.normal(0, 0.3)), 1.0)
     decay = np.exp(-np.log(2) / half_time * pace[:, None] * MODES**2)
@@ -51,12 +93,13 @@ def piece(rng: np.random.Generator, *, edge_pct: float, how: How, horizon_days: 
     for i in range(days.size):
         moisture[i] = SHARES @ states
         states = equilibrium[i] + (states - equilibrium[i]) * decay[i]
-    readings = _read(rng, days, moisture, np.arange(split, today + 1, every), how)
-    ahead = days >= today
-    there = np.flatnonzero(ahead & (moisture <= edge_pct))
-    shed, house = Place("shed", SHED), Place("house", HOUSE)
-    arrival = float(days[there[0]]) if there.size else np.inf
-    return Piece(readings, [Stay(split, shed), Stay(move, house)], today, arrival)
+    return days, moisture
+
+
+def _known(readings, split, move, today, days, moisture, edge_pct, thickness_m=None) -> Piece:
+    there = np.flatnonzero((days >= today) & (moisture <= edge_pct))
+    stays = [Stay(split, Place("shed", SHED)), Stay(move, Place("house", HOUSE))]
+    return Piece(readings, stays, today, float(days[there[0]]) if there.size else np.inf, thickness_m)
 
 
 def _read(rng, days, moisture, on, how) -> list[Reading]:

@@ -8,7 +8,16 @@ from django.utils import timezone
 
 from workshop.staves.models import Stave, StaveMove
 from workshop.staves.selectors import stave_sheet
-from workshop.staves.services import climate_add, moisture_add, place_add, stave_step
+from workshop.staves.services import (
+    climate_add,
+    felling_add,
+    moisture_add,
+    oven_dry_add,
+    place_add,
+    sizes_add,
+    stave_carry,
+    stave_step,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -67,10 +76,56 @@ def test_air_that_nobody_read_is_said(owner, stave, shop, shed, today):
     assert "Long shed" in answer.words
 
 
-def test_one_reading_is_too_few(owner, stave, shop, shed, today):
+def test_one_reading_below_fibre_saturation_carries_a_date_by_the_usual_rate(owner, stave, shop, shed, today):
     climate_add(place=shed, by=owner, temperature_c=20, humidity_pct=40, happened_on=today)
     moisture_add(stave=stave, by=owner, reading_pct=18, happened_on=today)
-    assert sheet(stave, shop).drying.why == "too_few_readings"
+    answer = sheet(stave, shop).drying
+    assert (answer.ok, answer.why) == (True, "usual_rate")
+    assert "the usual rate, for a piece of any thickness" in answer.words and "would tell most" in answer.help
+    row = {"station_m": 0.5, "width_m": 0.07, "depth_m": 0.03}
+    sizes_add(stave=stave, by=owner, rows=[row], happened_on=today)
+    known = sheet(stave, shop)
+    assert known.wood.thickness_m == 0.03 and "any thickness" not in known.drying.words
+    assert span(known.drying) < span(answer)
+
+
+def span(answer):
+    return answer.days[-1][0] - answer.days[0][0]
+
+
+def test_a_meter_rarely_read_and_a_slice_still_give_a_date_for_a_move(owner, stave, shop, shed, loft, today):
+    for place, pct in ((shed, 78), (loft, 40)):
+        climate_add(place=place, by=owner, temperature_c=15, humidity_pct=pct, happened_on=today)
+    for ago, pct in ((640, 24), (430, 17), (220, 15.5), (20, 15)):
+        moisture_add(stave=stave, by=owner, reading_pct=pct, happened_on=today - dt.timedelta(days=ago))
+    oven_dry_add(stave=stave, by=owner, wet_kg=0.0542, dry_kg=0.0470, happened_on=today)
+    assert sheet(stave, shop).drying.why == "no_place_dry_enough"
+    answer = sheet(stave, shop, StaveMove(place=loft, happened_on=today)).drying
+    assert answer.ok and "Dry enough about" in answer.words
+
+
+def test_a_piece_without_a_place_or_a_sound_reading_says_what_is_wanting(owner, shop, ash, today):
+    homeless = felling_add(
+        by=owner,
+        many=1,
+        first_tag="N-1",
+        timber=ash,
+        came_by="gift",
+        happened_on=today - dt.timedelta(days=400),
+    ).staves.get()
+    moisture_add(stave=homeless, by=owner, reading_pct=18, happened_on=today)
+    answer = sheet(homeless, shop).drying
+    assert (answer.why, answer.ok) == ("no_place", False) and "where it lies" in answer.words
+
+
+def test_a_yard_whose_air_nobody_read_does_not_hide_what_was_read_since(
+    owner, stave, shop, shed, loft, today
+):
+    climate_add(place=loft, by=owner, temperature_c=20, humidity_pct=40, happened_on=today)
+    stave_carry(stave=stave, place=loft, by=owner, happened_on=today - dt.timedelta(days=90))
+    for ago, pct in ((120, 22), (80, 18), (40, 15), (1, 13.5)):
+        moisture_add(stave=stave, by=owner, reading_pct=pct, happened_on=today - dt.timedelta(days=ago))
+    assert sheet(stave, shop).drying.ok
 
 
 def test_what_is_dry_or_gone_or_unread_has_nothing_to_forecast(
@@ -83,8 +138,6 @@ def test_what_is_dry_or_gone_or_unread_has_nothing_to_forecast(
 
 
 def test_two_moves_on_one_day_are_no_trouble(owner, read_monthly, stave, shop, loft, shed, today):
-    from workshop.staves.services import stave_carry
-
     for place in (loft, shed, loft):
         stave_carry(stave=stave, place=place, by=owner, happened_on=today - dt.timedelta(days=3))
     assert sheet(stave, shop).drying.ok

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from workshop.calc.dryingfit import Fit, Future, fit, forward, helpful_reading
+from workshop.calc.dryingfit import Fit, Future, fit, forward, helpful_reading, usual
 from workshop.calc.dryinglaw import How, Place, Reading, Stay, logged, monthly, steady
 from workshop.calc.errors import OutOfOrder, OutOfRange, TooFew, require
 from workshop.calc.moisture import WETTEST_PCT, Band
@@ -21,9 +21,9 @@ from workshop.calc.timber import FIBRE_SATURATION_PCT
 
 __all__ = ["Forecast", "Help", "How", "Place", "Reading", "Stay", "forecast", "logged", "monthly", "steady"]
 
-HORIZON_DAYS = 3 * 365
-# Wider than this (one standard deviation of ln k, about a factor of two either way) the rate is not known at all.
-VAGUE_RATE = 0.7
+HORIZON_DAYS = 6 * 365
+# While the readings leave more than this of the doubt of the usual rate, the date stands on the usual rate.
+UNTOLD = 0.7
 # Readings this many standard deviations worse than chance allows fit no piece.
 CONTRADICTION = 4.0
 
@@ -49,14 +49,15 @@ class Help:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """When a piece comes into the bench-ready band. Days are None where none can be given.
+    """When a piece comes into the bench-ready band. Days are None where none can be given; the latest one also where
+    more than one in ten of such slow pieces are not there within the horizon.
 
-    `why`: "" - the date may be trusted; "already_there"; "no_place_dry_enough" or "no_place_damp_enough"
-    (the planned places will hardly bring it there; `nearest_pct` is the nearest their equilibrium comes);
-    "too_few_readings" (two below fibre saturation, on different days, are the least); "rate_not_told" (the
-    readings fit a quick piece as well as a slow one); "readings_contradict" (they fit no piece in these
-    places: wetted, mistyped, another piece); "may_not_arrive" (more than one chance in ten that it never
-    does).
+    `why`: "" - the date may be trusted; "usual_rate" - it may, but stands on the rate usual for such a piece (common
+    practice), since the readings fit a quick piece about as well as a slow one: its band is wide; "already_there".
+    Without a date: "no_place_dry_enough" or "no_place_damp_enough" (the planned places will hardly bring it there;
+    `nearest_pct` is the nearest their equilibrium comes); "too_few_readings" (one below fibre saturation is the
+    least); "readings_contradict" (they fit no piece in these places: wetted, mistyped, another piece);
+    "may_not_arrive" (more than one chance in ten that it never does).
     """
 
     ok: bool
@@ -79,13 +80,15 @@ def forecast(
     band: Band,
     *,
     today: float | None = None,
+    thickness_m: float | None = None,
     fibre_saturation_pct: float = FIBRE_SATURATION_PCT,
     horizon_days: float = HORIZON_DAYS,
 ) -> Forecast:
     """When the piece comes into the band: the day, and the 80 % band around it (one in ten earlier, one later).
 
     `stays` hold past and planned places, in order, the first from before the first reading (else
-    `OutOfOrder`). `today` is the day of the last reading unless given. The forecast is repeatable: its
+    `OutOfOrder`). `today` is the day of the last reading unless given; `thickness_m` tells how quickly such a piece
+    usually dries. The forecast is repeatable: its
     draws are seeded.
 
     >>> from workshop.calc.dryinglaw import approach_pct
@@ -98,17 +101,18 @@ def forecast(
     >>> moved.ok, 110 < moved.earliest_day < moved.likely_day < moved.latest_day
     (True, True)
     """
-    _check(readings, stays, horizon_days)
+    _check(readings, stays, horizon_days, thickness_m)
     last = max(readings, key=lambda reading: reading.day)
     today = last.day if today is None else max(today, last.day)
     usable = [r for r in readings if r.moisture_pct <= fibre_saturation_pct]
     known = {"set_aside": len(readings) - len(usable)}
     falling = last.moisture_pct > band.low_pct
     known["nearest_pct"] = nearest = _nearest_pct(stays, today, horizon_days, falling)
-    if len({r.day for r in usable}) < 2:
+    if not usable:
         known["help"] = Help(How.METER, today if today > last.day else today + 14, None)
         return Forecast(False, "too_few_readings", **known)
-    fitted = fit(usable, stays)
+    expected = usual(thickness_m)
+    fitted = fit(usable, stays, expected)
     if fitted.misfit > CONTRADICTION:  # of such a piece not even what it holds now is known
         return Forecast(False, "readings_contradict", **known)
     future = forward(fitted, stays, today, horizon_days)
@@ -124,15 +128,17 @@ def forecast(
     if unreachable or np.mean(np.isfinite(arrivals)) < 0.5:
         return Forecast(False, "no_place_dry_enough" if falling else "no_place_damp_enough", **known)
     known["help"] = Help(*helpful_reading(fitted, future, arrivals))
-    if np.std(fitted.log_rates) > VAGUE_RATE:
-        return Forecast(False, "rate_not_told", **known)
     days = np.quantile(arrivals, [0.1, 0.5, 0.9], method="nearest")
     early, likely, late = (float(day) if np.isfinite(day) else None for day in days)
-    why = "" if late is not None else "may_not_arrive"
-    return Forecast(not why, why, **known, earliest_day=early, likely_day=likely, latest_day=late)
+    stuck = np.mean(future.stuck(edge, falling=falling)) > 0.1
+    usual_rate = np.std(fitted.log_rates) > UNTOLD * expected.spread
+    why = "may_not_arrive" if stuck else "usual_rate" if usual_rate else ""
+    return Forecast(not stuck, why, **known, earliest_day=early, likely_day=likely, latest_day=late)
 
 
-def _check(readings: Sequence[Reading], stays: Sequence[Stay], horizon_days: float) -> None:
+def _check(
+    readings: Sequence[Reading], stays: Sequence[Stay], horizon_days: float, thickness_m: float | None
+) -> None:
     require(len(readings) > 0, TooFew, "no_readings", allowed="at least one reading", readings=len(readings))
     require(len(stays) > 0, TooFew, "no_place", allowed="at least one place", stays=len(stays))
     require(
@@ -141,6 +147,13 @@ def _check(readings: Sequence[Reading], stays: Sequence[Stay], horizon_days: flo
         "horizon",
         allowed="up to 20 years",
         horizon_days=horizon_days,
+    )
+    require(
+        thickness_m is None or 0 < thickness_m < 1,
+        OutOfRange,
+        "thickness",
+        allowed="above zero, below a metre",
+        thickness_m=thickness_m,
     )
     for reading in readings:
         require(

@@ -11,15 +11,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workshop.calc.dryinglaw import DOUBTS_PCT, How, Place, Reading, Stay
+from workshop.calc.dryinglaw import DOUBTS_PCT, YEAR_DAYS, How, Place, Reading, Stay
 
 DRAWS = 400
 GRID = 64
 # Half-times looked at, from a thin strip in a drying box to a log in its bark, and what is expected before the first
-# reading: staves take a year or more, roughed-out blanks months (common practice), so about 75 days, give or
-# take a factor of nearly three. Three readings or so outweigh it.
+# reading: two-inch staves take a year or more, roughed-out blanks months (common practice, no source), so about 75
+# days at 50 mm. Three readings or so outweigh it. With the thickness it goes as between practice and pure diffusion
+# (`days_at_thickness`). One standard deviation of its logarithm: a factor of two either way for a piece of known
+# thickness, since timbers, bark and warmth differ; nearly three where the thickness is not known either.
 HALF_TIMES_DAYS = (3.0, 1100.0)
-USUAL_HALF_TIME_DAYS, USUAL_SPREAD = 75.0, 1.0
+USUAL_HALF_TIME_DAYS, USUAL_THICKNESS_M, THICKNESS_POWER = 75.0, 0.050, 1.75
+USUAL_SPREAD, USUAL_SPREAD_ANY_THICKNESS = 0.7, 1.0
 START_DOUBT_PCT = 15.0  # wide: the first reading itself tells the start
 # One standard deviation of the natural logarithm of the rate to come against the rate seen, in a place it has lain in
 # and in a new one. Our own allowances, no source: a single rate is only the late form of the law, and warmth and
@@ -29,6 +32,28 @@ MOST_STEPS = 600
 # After a change of place a slab's quick modes die out first; what is left of the change, once they have, is 8/pi². The
 # rest of the wood may be thought of as a skin that answers at once.
 CORE = 8 / np.pi**2
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What is expected of a piece nothing was read of: its half-time, and the doubt of the rate (of ln k)."""
+
+    half_time_days: float
+    spread: float
+
+
+def usual(thickness_m: float | None = None) -> Usual:
+    """By common practice, for a piece of this thickness [m], or of any.
+
+    >>> [round(usual(t).half_time_days) for t in (0.025, 0.05, 0.1)]
+    [22, 75, 252]
+    >>> usual().spread > usual(0.05).spread
+    True
+    """
+    if thickness_m is None:
+        return Usual(USUAL_HALF_TIME_DAYS, USUAL_SPREAD_ANY_THICKNESS)
+    days = USUAL_HALF_TIME_DAYS * (thickness_m / USUAL_THICKNESS_M) ** THICKNESS_POWER
+    return Usual(float(np.clip(days, *HALF_TIMES_DAYS)), USUAL_SPREAD)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +78,7 @@ class Future:
 
     days: np.ndarray  # (steps + 1,)
     paths: np.ndarray  # (steps + 1, draws)
+    toward: np.ndarray  # (steps, draws): what the place brings each draw to
     now: int
 
     def arrivals(self, edge_pct: float, *, falling: bool) -> np.ndarray:
@@ -67,13 +93,22 @@ class Future:
         day = days[step - 1] + share * (days[step] - days[step - 1])
         return np.where(there[0], days[0], np.where(there.any(axis=0), day, np.inf))
 
+    def stuck(self, edge_pct: float, *, falling: bool) -> np.ndarray:
+        """Whether the places, over the last year, bring the draw not as far as the edge, however long it lies there."""
+        last_year = self.days[1:] > self.days[-1] - YEAR_DAYS
+        brought = self.toward[last_year].mean(axis=0)
+        beyond = brought > edge_pct if falling else brought < edge_pct
+        return beyond & ~np.isfinite(self.arrivals(edge_pct, falling=falling))
 
-def fit(readings: Sequence[Reading], stays: Sequence[Stay]) -> Fit:
-    """Weigh every rate of the grid by the readings (two or more) and draw from what is left possible."""
+
+def fit(readings: Sequence[Reading], stays: Sequence[Stay], expected: Usual) -> Fit:
+    """Weigh every rate of the grid by what is usual and by the readings, and draw from what is left possible."""
     log_rates = np.log(np.log(2)) - np.log(np.geomspace(*HALF_TIMES_DAYS[::-1], GRID))
     first, last = min(r.day for r in readings), max(r.day for r in readings)
     places, hows = _places(stays), [how for how in How if any(r.how == how for r in readings)]
-    base, columns = _responses(log_rates, _days(first, last, 1.0), stays, np.array([r.day for r in readings]))
+    base, columns = _responses(
+        log_rates, _days(first, max(last, first + 1), 1.0), stays, np.array([r.day for r in readings])
+    )
     shared = np.array([[float(r.how == how) for how in hows] for r in readings])
     design = np.concatenate([columns, np.broadcast_to(shared, (GRID, *shared.shape))], axis=2)
     doubts = [START_DOUBT_PCT, *(p.doubt_pct for p in places), *(DOUBTS_PCT[how][1] for how in hows)]
@@ -85,7 +120,7 @@ def fit(readings: Sequence[Reading], stays: Sequence[Stay]) -> Fit:
     spread = design @ prior @ design.transpose(0, 2, 1) + noise
     gain = prior @ design.transpose(0, 2, 1) @ np.linalg.inv(spread)
     misfits = np.einsum("kn,kn->k", off, np.linalg.solve(spread, off[..., None])[..., 0])
-    unusual = (log_rates - np.log(np.log(2) / USUAL_HALF_TIME_DAYS)) / USUAL_SPREAD
+    unusual = (log_rates - np.log(np.log(2) / expected.half_time_days)) / expected.spread
     against = misfits + _log_determinant(spread) + unusual**2
     weights = np.exp(-0.5 * (against - against.min()))
     means = (gain @ off[..., None])[..., 0]
@@ -120,7 +155,7 @@ def forward(fitted: Fit, stays: Sequence[Stay], today: float, horizon_days: floa
         rate[here] = stay.place.pace * np.exp(fitted.log_rates + ahead * drift)
         drive[here] = stay.place.climate(middles[here])[:, None] + fitted.place_offsets_pct[stay.place.name]
     paths = follow(fitted.starts_pct, drive, np.exp(-rate * steps[:, None]))
-    return Future(days, paths, now)
+    return Future(days, paths, drive, now)
 
 
 def helpful_reading(fitted: Fit, future: Future, arrivals: np.ndarray) -> tuple[How, float, float]:

@@ -14,7 +14,7 @@ from workshop.bows.models import StageMove
 from workshop.bows.models.bow import FINISHED, ON_BENCH, Stage
 from workshop.calc.readyby import Took
 
-# common practice, no source: what a stage takes while this workshop has finished fewer than three bows of its own
+# common practice, no source: what a stage takes elsewhere; it counts as one bow beside the workshop's own
 USUAL: dict[str, Took] = {
     Stage.LAID_OUT: Took(2, rest_days=4),
     Stage.ROUGHING: Took(8, rest_days=6),

@@ -40,41 +40,74 @@ def drying(
     band: Band,
     *,
     today: dt.date,
+    thickness_m: float | None = None,
 ) -> Drying | None:
     """A forecast from the piece's readings and the air of its places; None where there is nothing to forecast.
 
     `moves` are the standing ones, by day, and after them one only thought of, if any. Readings the meter itself
-    cannot vouch for are left out.
+    cannot vouch for are left out, and so is the time before it last left a place whose air nobody read.
     """
+    if not track.points:
+        return None
     readings = [
         calc.Reading(point.on.toordinal(), point.pct, HOW[point.how]) for point in track.points if point.ok
     ]
-    places = [(move.happened_on, move.place) for move in moves]
-    if not readings or not places:
-        return None
-    without = [str(place) for _on, place in places if not _climate_known(air[place.pk])]
-    if without:
+    if not readings:
+        words = _("When it will be dry cannot be said: none of its readings can be relied on.")
+        return Drying(False, "no_sound_reading", words, _("Drying a slice would tell most."))
+    places = _by_day(moves)
+    if not places:
+        return Drying(
+            False, "no_place", _("When it will be dry cannot be said: where it lies is not written down.")
+        )
+    places, readings, unread = _since_air_was_read(places, readings, air)
+    if not readings:
         words = _("When it will be dry cannot be said: the air of %(place)s has not been read.")
-        return Drying(False, "air_unknown", words % {"place": without[0]})
+        return Drying(False, "air_unknown", words % {"place": unread}, _("Reading its air would tell most."))
     first = min(reading.day for reading in readings)
     try:
-        forecast = calc.forecast(readings, _stays(places, air, first, today), band, today=today.toordinal())
+        forecast = calc.forecast(
+            readings,
+            _stays(places, air, first, today),
+            band,
+            today=today.toordinal(),
+            thickness_m=thickness_m,
+        )
     except CalcError as error:
         return Drying(False, error.code, _("When it will be dry cannot be said from these readings."))
     if forecast.why == "already_there":
         return None
-    return Drying(forecast.ok, forecast.why, _words(forecast), _help(forecast), _band_days(forecast, today))
+    words = _words(forecast, today, thickness_known=thickness_m is not None)
+    return Drying(forecast.ok, forecast.why, words, _help(forecast), _band_days(forecast, today))
+
+
+Days = list[tuple[int, Place]]
+
+
+def _by_day(moves: Sequence[StaveMove]) -> Days:
+    """Where it lay from which day on; of two moves on one day the later one holds."""
+    return sorted({move.happened_on.toordinal(): move.place for move in moves}.items())
+
+
+def _since_air_was_read(
+    places: Days, readings: list[calc.Reading], air
+) -> tuple[Days, list[calc.Reading], Place | None]:
+    """The places after the last whose air is unknown, the readings taken there, and that last place."""
+    unread = [n for n, (_day, place) in enumerate(places) if not _climate_known(air[place.pk])]
+    if not unread:
+        return places, readings, None
+    after = places[unread[-1] + 1 :]
+    told = [reading for reading in readings if after and reading.day >= after[0][0]]
+    return after, told, places[unread[-1]][1]
 
 
 def _climate_known(readings: Sequence[ClimateReading]) -> bool:
     return any(equilibrium_of(reading) is not None for reading in readings)
 
 
-def _stays(places, air, first_day: float, today: dt.date) -> list[calc.Stay]:
-    """The stays in order; of two moves on one day the later one holds, and the first reaches back to the readings."""
-    by_day = {on.toordinal(): place for on, place in places}
-    days = sorted(by_day)
-    stays = [calc.Stay(day, _place(by_day[day], air[by_day[day].pk], today)) for day in days]
+def _stays(places: Days, air, first_day: float, today: dt.date) -> list[calc.Stay]:
+    """The stays in order; the first reaches back to the readings."""
+    stays = [calc.Stay(day, _place(place, air[place.pk], today)) for day, place in places]
     first, second = stays[0], stays[1] if len(stays) > 1 else None
     if first_day < first.from_day and (second is None or first_day < second.from_day):
         stays[0] = calc.Stay(first_day, first.place)
@@ -97,13 +130,19 @@ def _date(day: float) -> str:
     return show_date(dt.date.fromordinal(round(day)))
 
 
-def _words(forecast: calc.Forecast) -> str:
+def _words(forecast: calc.Forecast, today: dt.date, *, thickness_known: bool) -> str:
     if forecast.ok:
-        return _("Dry enough about %(likely)s; one chance in ten before %(early)s, one after %(late)s.") % {
-            "likely": _date(forecast.likely_day),
-            "early": _date(forecast.earliest_day),
-            "late": _date(forecast.latest_day),
-        }
+        said = [_dates(forecast, today)]
+        if forecast.why == "usual_rate":
+            said.append(
+                _("Its readings do not tell yet how fast it dries: this stands on the usual rate.")
+                if thickness_known
+                else _(
+                    "Its readings do not tell yet how fast it dries: this stands on the usual rate, for a piece of "
+                    "any thickness; its sizes written down would narrow it."
+                )
+            )
+        return " ".join(said)
     nearest = {"pct": forecast.nearest_pct}
     return {
         "no_place_dry_enough": _(
@@ -113,14 +152,24 @@ def _words(forecast: calc.Forecast) -> str:
             "It will not take up enough there: no more than about %(pct).0f %%. Plan a move."
         ),
         "too_few_readings": _(
-            "Two readings on different days, below fibre saturation, are the least to tell when."
+            "When cannot be told while it is wetter than fibre saturation: one reading below that is the least."
         ),
-        "rate_not_told": _("When cannot be told yet: its readings fit a quick piece as well as a slow one."),
         "readings_contradict": _(
             "When cannot be told: its readings fit no piece in these places. Wetted, mistyped, or another piece?"
         ),
         "may_not_arrive": _("It may never get dry enough there: more than one chance in ten. Plan a move."),
     }[forecast.why] % nearest
+
+
+def _dates(forecast: calc.Forecast, today: dt.date) -> str:
+    days = {"likely": _date(forecast.likely_day), "early": _date(forecast.earliest_day)}
+    if forecast.latest_day is None:
+        words = _(
+            "Dry enough about %(likely)s; one chance in ten before %(early)s, more than one after %(late)s."
+        )
+        return words % {**days, "late": _date(today.toordinal() + calc.HORIZON_DAYS)}
+    words = _("Dry enough about %(likely)s; one chance in ten before %(early)s, one after %(late)s.")
+    return words % {**days, "late": _date(forecast.latest_day)}
 
 
 def _help(forecast: calc.Forecast) -> str:

@@ -6,6 +6,7 @@ No queries here: the entries are handed in, the timber with its own values prefe
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import median
 
 import numpy as np
 
@@ -91,6 +92,7 @@ class PieceWood:
     stiffness_now: Known | None
     now_pct: float | None
     bench_pct: float
+    thickness_m: float | None  # across the thinner way, in the middle of its stations; it dries through that
 
 
 def piece_wood(
@@ -122,6 +124,7 @@ def piece_wood(
         stiffness_now=None if now_pct is None else stiff(now_pct),
         now_pct=now_pct,
         bench_pct=bench_pct,
+        thickness_m=median(min(size.width_m, size.depth_m) for size in last_sizes) if last_sizes else None,
     )
 
 

@@ -100,6 +100,7 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove 
     sizes, bends = signed(stave.stavesizes), signed(stave.bendtests)
     prefetch_related_objects([stave.timber], "own_values")
     ready = readiness(stave, dryness, shop=shop, today=today)
+    wood = piece_wood(stave, dryness, sizes=sizes, tests=tests, works=works, bends=bends, band=band)
     return StaveSheet(
         stave=stave,
         pieces=list(stave.pieces.all()),
@@ -124,10 +125,10 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove 
         band=band,
         readiness=ready,
         # what is ready, and read lately, has nothing to wait for: the forecast is the dear part of the page
-        drying=drying(dryness, standing, air, band, today=today)
+        drying=drying(dryness, standing, air, band, today=today, thickness_m=wood.thickness_m)
         if here and (planned or not ready.ok)
         else None,
-        wood=piece_wood(stave, dryness, sizes=sizes, tests=tests, works=works, bends=bends, band=band),
+        wood=wood,
     )
 
 

@@ -96,7 +96,7 @@ def show(request, pk):
             "sources": {
                 "moisture": moisture_source(sheet, request.units),
                 "place": place_source(sheet),
-                "drying": drying_source(sheet),
+                "drying": drying_source(sheet, request.units),
             },
             "changes": history(stave),
         },

@@ -3,6 +3,7 @@
 from django.utils.translation import gettext as _
 
 from workshop.calc import meter
+from workshop.calc.dryingfit import usual
 from workshop.ledger.dates import show_date
 from workshop.ledger.figures import Source
 from workshop.ledger.units import UnitsInUse
@@ -66,7 +67,7 @@ def place_source(sheet: StaveSheet) -> Source | None:
     )
 
 
-def drying_source(sheet: StaveSheet) -> Source | None:
+def drying_source(sheet: StaveSheet, units: UnitsInUse) -> Source | None:
     """Where the drying forecast is from."""
     if sheet.drying is None or not sheet.drying.days:
         return None
@@ -79,6 +80,7 @@ def drying_source(sheet: StaveSheet) -> Source | None:
         ),
         (
             (_("Readings reckoned with"), str(len(trusted))),
+            (_("Before the first reading"), _usual_words(sheet, units)),
             *(
                 (str(stay.move.place), _("brings wood to about %(pct)s") % {"pct": pct(stay.brought.pct)})
                 for stay in sheet.stays
@@ -88,3 +90,16 @@ def drying_source(sheet: StaveSheet) -> Source | None:
         ),
         _("our own fit of the late form of diffusion in a slab (Siau 1984; Kollmann and Côté 1968)"),
     )
+
+
+def _usual_words(sheet: StaveSheet, units: UnitsInUse) -> str:
+    """The rate the readings are weighed against."""
+    thickness_m = sheet.wood.thickness_m
+    days = round(usual(thickness_m).half_time_days)
+    if thickness_m is None:
+        words = _(
+            "of any thickness, half way there in about %(days)s days, give or take a factor of nearly three"
+        )
+        return f"{words % {'days': days}} ({_('common practice, no source')})"
+    words = _("%(thick)s thick, half way there in about %(days)s days, give or take a factor of two")
+    return f"{words % {'days': days, 'thick': units.show(thickness_m, 'depth')}} ({_('common practice, no source')})"

@@ -178,10 +178,20 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 2_000_000
 FILE_UPLOAD_MAX_MEMORY_SIZE = 8_000_000
 
 MESSAGE_TAGS = {message_levels.ERROR: "warn", message_levels.WARNING: "warn"}
+
+
+def refused_in_one_line(record) -> bool:
+    """Somebody asked for what is not theirs to do: nothing is broken, and where in the code it was said is no news."""
+    if getattr(record, "status_code", None) == 403:
+        record.exc_info = record.exc_text = None
+    return True
+
+
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "filters": {"refused": {"()": "django.utils.log.CallbackFilter", "callback": refused_in_one_line}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["refused"]}},
     "root": {"handlers": ["console"], "level": "WARNING"},
 }
 

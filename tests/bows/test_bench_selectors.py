@@ -16,6 +16,7 @@ from workshop.bows.selectors.bench import (
     pieces_at_hand,
     rests_ending,
 )
+from workshop.bows.selectors.glance import glances
 from workshop.bows.selectors.year import failures, hours_by_stage, set_by_timber, staves_to_bows
 from workshop.bows.services import readings
 from workshop.bows.services.pieces import piece_add
@@ -203,6 +204,19 @@ def test_the_year_gathers_set_by_timber(some_years):
     (ash,) = set_by_timber(2026)
     assert "ash" in ash.timber.lower()
     assert ash.greatest_m == ash.mean_m == pytest.approx(14 * MM)
+
+
+def test_the_year_book_says_the_set_the_bows_own_page_says(owner, begin, shop):
+    """Both limbs at once and rested, from a zero of its own: of two limbs the greater, once rested."""
+    bow = begin(number="s")
+    at = {"bow": bow, "by": owner, "happened_on": TODAY}
+    readings.set_add(follow_a_m=-6 * MM, follow_b_m=-4 * MM, is_zero=True, rested=True, **at)
+    assert set_by_timber(2026) == []
+    readings.set_add(follow_a_m=22 * MM, follow_b_m=20 * MM, rested=False, **at)
+    readings.set_add(follow_a_m=16 * MM, follow_b_m=15 * MM, rested=True, **at)
+    (timber,) = set_by_timber(2026)
+    page = glances([bow], shop=shop, today=TODAY)[bow.pk].set_now
+    assert timber.greatest_m == page.greatest_m == pytest.approx(22 * MM)
 
 
 def test_nothing_read_takes_more_queries_for_more_bows(owner, begin, shop, staves):

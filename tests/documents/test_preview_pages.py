@@ -67,10 +67,17 @@ def test_the_care_sheet_is_made_for_that_bow(as_owner, finished, issue):
     # 9 grains a pound, the workshop's own setting, times 44.5 lb is 400.5, rounded up.
     for words in (
         "44.5 lb at 28 in", "6 1/2 in, belly of grip to string", "linen, 12 strands", "401 gr",
-        "limb A: a cross on the back", "not made for low-stretch", "3 Alder Row", "hazel@fenwick.invalid",
+        "a cross on the back", "not made for low-stretch", "3 Alder Row", "hazel@fenwick.invalid",
         "One year on the wood, for the first owner.", "Ladislav Žák", "longer than 28 in",
     ):  # fmt: skip
         assert words in said
+
+
+def test_an_upper_limb_without_a_mark_is_named_in_words_a_customer_understands(as_owner, owner, finished):
+    upper_decide(bow=finished, by=owner, limb="B", happened_on=finished.started_on)
+    assert "the one its maker calls limb B; ask the maker where it is marked" in page(
+        as_owner, "care-sheet", finished
+    )
 
 
 def test_a_bow_whose_nocks_bear_it_may_have_a_low_stretch_string(as_owner, owner, finished):

@@ -73,6 +73,12 @@ def book_of(client, year=YEAR):
     return answered.content.decode()
 
 
+def test_wood_of_an_earlier_year_is_said_to_be_written_down_in_this_one(as_owner, wood, today):
+    assert "<b>6</b> pieces came in" in book_of(as_owner)
+    this_year = " ".join(book_of(as_owner, today.year).split())
+    assert "<b>0</b> pieces came in (6 of earlier wood were written down)" in this_year
+
+
 def test_wood_is_counted_as_it_came_and_as_it_left_with_its_cause(owner, wood):
     when = {"by": owner, "happened_on": DAY}
     stave_step(stave=wood[1], state="culled", cause="a shake from end to end", **when)
@@ -259,6 +265,6 @@ def test_the_book_asks_the_database_as_often_for_many_bows_as_for_few(
     owner, shop, ash, many, django_assert_num_queries
 ):
     _fill(owner, ash, many)
-    with django_assert_num_queries(35):
+    with django_assert_num_queries(36):
         book = year_book(YEAR, member=owner, shop=shop, today=dt.date(YEAR, 12, 31))
     assert book.wood.came == 2 * many and len(book.failures) == many // 2

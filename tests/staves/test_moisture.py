@@ -1,8 +1,10 @@
 """How dry a piece is: the meter corrected, the weighings given their zero, ready or not with the reason."""
 
 import datetime as dt
+import uuid
 
 import pytest
+from django.urls import reverse
 
 from workshop.calc.meter import SCALE
 from workshop.ledger.models import Instrument
@@ -123,6 +125,31 @@ def test_sealing_the_ends_takes_no_wood_and_keeps_the_series(owner, stave):
     stave_work_add(stave=stave, by=owner, work="sealed", happened_on=day(2))
     weighing_add(stave=stave, by=owner, mass_kg=0.7, happened_on=day(30))
     assert found(stave, How.WEIGHING) == [24.2]
+
+
+def test_a_slice_counts_back_to_the_weighings_before_it_with_the_slice_still_on(owner, stave):
+    weighing_add(stave=stave, by=owner, mass_kg=4.4, happened_on=day(1))
+    weighing_add(stave=stave, by=owner, mass_kg=4.16, happened_on=day(20))
+    assert found(stave, How.WEIGHING) == []
+    oven_dry_add(stave=stave, by=owner, wet_kg=0.125, dry_kg=0.1, piece_kg=3.875, happened_on=day(40))
+    # piece and slice, 4.0 kg at 25 %, are 3.2 kg of dry wood
+    assert found(stave, How.WEIGHING) == [37.5, 30.0]
+    weighing_add(stave=stave, by=owner, mass_kg=3.72, happened_on=day(60))
+    assert found(stave, How.WEIGHING) == [37.5, 30.0, 20.0]  # 3.1 kg without the slice
+
+
+def test_a_slice_is_weighed_in_grams_in_an_inch_shop_too(as_owner, stave):
+    address = reverse("stave-reading-add", args=[stave.pk, "oven-dry"])
+    as_owner.post(
+        address,
+        {"happened_on": day(30).isoformat(), "wet_kg": "54.2", "dry_kg": "46.4", "entry_key": uuid.uuid4()},
+    )
+    test = stave.ovendrytests.get()
+    assert (test.wet_kg, test.dry_kg) == (0.0542, 0.0464)
+    shown = (
+        as_owner.get(reverse("stave", args=[stave.pk])).content.decode().replace("\N{NO-BREAK SPACE}", " ")
+    )
+    assert "54.2 g" in shown and "46.4 g" in shown
 
 
 def test_a_weighing_on_the_day_of_the_slice_gives_the_weighings_before_it_a_zero(owner, stave):

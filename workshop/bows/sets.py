@@ -114,8 +114,14 @@ class SetNow:
     points: tuple[SetPoint, ...]
 
     @property
+    def greatest(self) -> SetPoint | None:
+        """Of two limbs the one that took the more; None without a zero."""
+        known = (point for point in self.points if point.set_m is not None)
+        return max(known, key=lambda point: point.set_m, default=None)
+
+    @property
     def greatest_m(self) -> float | None:
-        return max((point.set_m for point in self.points if point.set_m is not None), default=None)
+        return self.greatest.set_m if self.greatest else None
 
     @property
     def follow_m(self) -> float:

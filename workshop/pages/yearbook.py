@@ -72,8 +72,8 @@ class YearBook:
     @property
     def is_empty(self) -> bool:
         return not (
-            self.wood.timbers or self.wood.readings or self.begun or self.failures or self.hours
-            or self.forecasts or self.sets or self.promises
+            self.wood.timbers or self.wood.readings or self.wood.written_late or self.begun or self.failures
+            or self.hours or self.forecasts or self.sets or self.promises
             or (self.orders and (self.orders.asked or self.orders.delivered))
             or (self.money and self.money.came_in)
         )  # fmt: skip

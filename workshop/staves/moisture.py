@@ -124,9 +124,11 @@ def track(
     ]
     loose: list[Weighing] = []
     began = {}
-    for starter, series in _series(weighings, tests, works):
+    runs = _series(weighings, tests, works)
+    enders = [starter for starter, _series in runs[1:]] + [None]
+    for (starter, series), ender in zip(runs, enders, strict=True):
         began |= {weighing.pk: starter for weighing in series}
-        weighed, loose = _weighed(starter, series, tests, points)
+        weighed, loose = _weighed(starter, series, ender, tests, points)
         points += weighed
     trusted = list(How)
     points.sort(key=lambda p: (p.on, trusted.index(p.how), p.entry.pk))
@@ -151,22 +153,25 @@ def _series(weighings, tests, works) -> list[tuple[object, list[Weighing]]]:
     return runs
 
 
-def _weighed(starter, series, tests, points: Sequence[Point]) -> tuple[list[Point], list[Weighing]]:
+def _weighed(starter, series, ender, tests, points: Sequence[Point]) -> tuple[list[Point], list[Weighing]]:
     """The moistures of one run of weighings; without anything to give them a zero, the weighings themselves.
 
-    A zero comes from the slice that began the run with the piece weighed after it, or from a slice dried on a day the
-    piece was weighed; failing those, from the meter read on a day the piece was weighed.
+    A zero comes from the slice that began the run, with the piece weighed after it; from the slice that ended it, with
+    the piece and the slice weighed together (the sawdust is too little to matter); or from a slice dried on a day the
+    piece was weighed. Failing those, from the meter read on a day the piece was weighed.
     """
     if not series:
         return [], []
     known = []
-    if isinstance(starter, OvenDryTest) and starter.piece_kg:
-        known.append(KnownMoisture(starter.piece_kg, moisture_pct(starter.wet_kg, starter.dry_kg)))
+    for slice_cut, with_slice in ((starter, False), (ender, True)):
+        if isinstance(slice_cut, OvenDryTest) and slice_cut.piece_kg:
+            mass_kg = slice_cut.piece_kg + (slice_cut.wet_kg if with_slice else 0)
+            known.append(KnownMoisture(mass_kg, moisture_pct(slice_cut.wet_kg, slice_cut.dry_kg)))
     known += [
         KnownMoisture(weighing.mass_kg, moisture_pct(test.wet_kg, test.dry_kg))
         for weighing in series
         for test in tests
-        if test.happened_on == weighing.happened_on and test is not starter
+        if test.happened_on == weighing.happened_on and not (test.piece_kg and test in (starter, ender))
     ]
     known = known or [
         KnownMoisture(weighing.mass_kg, point.pct, METER_DOUBT_PCT)

@@ -140,6 +140,14 @@ _kinds = (
         u.IN.like("0.5", "0.520 in", parts=0, figures=3),
         u.MM.like("13", "13.2 mm", figures=1),
     ),
+    # A ring of a year, in the middle of many.
+    _lengths(
+        "ring",
+        0.00002,
+        0.05,
+        u.IN.like("0.028", "0.028 in", parts=0, figures=3),
+        u.MM.like("0.71", "0.71 mm", figures=2),
+    ),
     Kind(
         "force",
         "N",
@@ -174,6 +182,21 @@ _kinds = (
             u.KG.like("2.1", "2.1 kg"),
             u.G.like("540", "540 g", figures=1),
             u.GR.like("8300", "8300 gr"),
+        ),
+    ),
+    # A slice for the oven, on a kitchen or a letter scale: grams for everybody, and figures enough for a moisture.
+    Kind(
+        "slice_mass",
+        "kg",
+        "kg",
+        0.0001,
+        20.0,
+        (
+            u.G.like("54.2", "54.2 g", figures=1),
+            u.OZ.like("1.91", "1.91 oz", figures=2),
+            u.GR.like("836", "836 gr"),
+            u.KG.like("0.0542", "0.0542 kg", figures=4),
+            u.LB.like("0.12", "0.12 lb", figures=4),
         ),
     ),
     Kind(
@@ -262,18 +285,20 @@ _common = dict.fromkeys(("moisture", "humidity", "percent", "strain"), "%") | {
     "angle": "deg",
     "time": "h",
     "label": "mm",
+    "slice_mass": "g",
 }
 SYSTEMS: dict[str, dict[str, str]] = {
     "imperial": _common
     | dict.fromkeys(
-        ("length", "place", "draw", "brace", "depth", "section", "girth", "offset", "deflection"), "in"
+        ("length", "place", "draw", "brace", "depth", "section", "girth", "offset", "deflection", "ring"),
+        "in",
     )
     | dict.fromkeys(("force", "tension", "mass"), "lb")
     | {"arrow_mass": "gr", "temperature": "F", "heat": "F", "speed": "fps", "energy": "ft-lb"}
     | {"density": "lb/ft3", "modulus": "Mpsi", "strength": "psi", "slope": "lb/in"},
     "metric": _common
     | dict.fromkeys(("length", "draw", "girth"), "cm")
-    | dict.fromkeys(("place", "brace", "depth", "section", "offset", "deflection"), "mm")
+    | dict.fromkeys(("place", "brace", "depth", "section", "offset", "deflection", "ring"), "mm")
     | dict.fromkeys(("force", "tension", "mass"), "kg")
     | {"arrow_mass": "g", "temperature": "C", "heat": "C", "speed": "m/s", "energy": "J"}
     | {"density": "kg/m3", "modulus": "GPa", "strength": "MPa", "slope": "kg/cm"},

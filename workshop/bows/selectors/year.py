@@ -12,7 +12,7 @@ from django.db.models import Prefetch, Sum, prefetch_related_objects
 from workshop.bows.models import BenchTime, Bow, BowFlaw, Piece, SetReading, StageMove, WorkDone
 from workshop.bows.models.bow import ENDED, ON_BENCH, SOLID, Stage
 from workshop.bows.selectors.glance import drawn_of, standing, timbers_of
-from workshop.bows.sets import SetPoint, set_points
+from workshop.bows.sets import SetPoint, set_now, set_points
 from workshop.bows.weighing.selectors import weighings_of_bows
 
 
@@ -157,15 +157,10 @@ def set_by_timber(year: int | None = None) -> list[TimberSet]:
 
 
 def _last_set(bow: Bow, works: Sequence[WorkDone], drawn, year: int | None) -> SetPoint | None:
-    """The greater of the sets read on the last day that has one; a zero is the beginning of a set, not one."""
-    points = [
-        point
-        for point in set_points(standing(bow.setreadings.all()), works, drawn)
-        if point.set_m is not None
-        and not point.reading.is_zero
-        and (year is None or point.reading.happened_on.year == year)
-    ]
-    if not points:
-        return None
-    day = points[-1].reading.happened_on
-    return max((point for point in points if point.reading.happened_on == day), key=lambda point: point.set_m)
+    """The set as the bow's own page has it: the last one read, of two limbs the greater.
+
+    A zero is the beginning of a set, not one; `year` leaves out what was read after it.
+    """
+    points = set_points(standing(bow.setreadings.all()), works, drawn)
+    now = set_now([p for p in points if year is None or p.reading.happened_on.year <= year])
+    return None if now is None or now.is_zero else now.greatest

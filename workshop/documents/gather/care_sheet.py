@@ -10,7 +10,7 @@ from workshop.bows.models import Bow
 from workshop.bows.models.bow import Stage
 from workshop.bows.weighing.selectors import BowRating, weighings_of
 from workshop.calc.cast import arrow_for
-from workshop.documents.desk import Desk, Draft, Remark, at_draw, joined, remarks_on_code, remarks_on_letters
+from workshop.documents.desk import Desk, Draft, Remark, at_draw, remarks_on_code, remarks_on_letters
 from workshop.documents.gather import bows
 from workshop.documents.gather.rating import rating_and_refusals, rating_words, remarks_on_rating
 from workshop.documents.gather.terms import terms_on
@@ -90,9 +90,12 @@ def arrow_length(rating: BowRating, desk: Desk) -> str:
 
 
 def upper_limb(bow: Bow) -> str:
-    """Which limb was decided to be the upper, and the maker's words on how to tell."""
+    """How whoever strings the bow tells the upper limb: in the maker's words, else by the letter pencilled on it."""
     decided = bows.standing(bow.upper_decisions)
-    return joined(decided[-1].get_limb_display(), decided[-1].note, by=": ") if decided else ""
+    if not decided:
+        return ""
+    lettered = _("the one its maker calls %(limb)s; ask the maker where it is marked, if you see no mark")
+    return decided[-1].note or lettered % {"limb": decided[-1].get_limb_display()}
 
 
 def _remarks_on_weight(rating: BowRating, refused: tuple[Remark, ...], bow: Bow, desk: Desk):

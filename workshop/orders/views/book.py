@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.views import deed
+from workshop.ledger.ways import back_to
 from workshop.orders.forms.orders import OrderForm, PaymentForm, RefundForm, StepForm
 from workshop.orders.models import Order
 from workshop.orders.models.orders import OPEN, STEPS, OrderState
@@ -169,7 +170,7 @@ def pay(request, pk):
         initial={"amount_minor": account.deposit_missing or max(0, account.owing) or None},
         save=lambda form: payment_add(order=order, by=request.user, **form.values()),
         title=_("Order %(number)s: money came in") % {"number": order},
-        back=order_url(order),
+        back=back_to(request, order_url(order)),
         context={**ROOM, "account": account},
     )
 

@@ -48,9 +48,9 @@ class WeighingForm(EntryForm):
 
 
 class OvenDryForm(EntryForm):
-    wet_kg = QuantityField("mass", label=_("The slice, as cut"), help_text=_("with its unit, such as 54.2 g"))
+    wet_kg = QuantityField("slice_mass", label=_("The slice, as cut"))
     dry_kg = QuantityField(
-        "mass",
+        "slice_mass",
         label=_("The slice, oven-dry"),
         help_text=_("dried at about 103 °C until it loses no more; in a well aired oven, and watched"),
     )

@@ -39,7 +39,7 @@ def places(required=False, label=PLACE):
 class WoodForm(LedgerForm):
     """How wood came in."""
 
-    timber = forms.ModelChoiceField(Timber.objects.all(), label=_("Timber"), empty_label=_("choose"))
+    timber = forms.ModelChoiceField(Timber.objects.own_first(), label=_("Timber"), empty_label=_("choose"))
     came_by = forms.ChoiceField(choices=CameBy, label=_("How it came"), widget=forms.RadioSelect)
     happened_on = WhenField()
     where = Words(label=_("Where it grew or was bought"), required=False)
@@ -182,7 +182,7 @@ class StoreFilterForm(forms.Form):
     q = forms.CharField(required=False, max_length=80, label=_("Tag, giver, note"))
     state = forms.ChoiceField(required=False, label=_("State"))
     timber = forms.ModelChoiceField(
-        Timber.objects.all(), required=False, label=_("Timber"), empty_label=_("any")
+        Timber.objects.own_first(), required=False, label=_("Timber"), empty_label=_("any")
     )
     place = forms.ModelChoiceField(
         Place.objects.all(), required=False, label=_("Place"), empty_label=_("any")

@@ -14,8 +14,16 @@ class Porosity(models.TextChoices):
     OTHER = "other", _("other")
 
 
+class TimberQuerySet(models.QuerySet):
+    def own_first(self):
+        """As they are offered for a choice: those wood has come in of most often first, the others by name."""
+        return self.annotate(came=models.Count("fellings")).order_by("-came", "name")
+
+
 class Timber(Record):
     """A kind of wood. The published figures come from `shared/timbers.csv` by `code`; a maker's own timber has none."""
+
+    objects = TimberQuerySet.as_manager()
 
     code = models.CharField(max_length=40, blank=True, editable=False)
     name = models.CharField(_("timber"), max_length=80)

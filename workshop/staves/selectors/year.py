@@ -43,6 +43,7 @@ class WoodYear:
     causes: list[StateMove]  # culled and lost pieces, each with its cause
     readings: int
     cost_minor: int  # of the wood that came, where it is written down
+    written_late: int = 0  # pieces of earlier years' wood that were written down in this one
 
     @property
     def came(self) -> int:
@@ -58,7 +59,7 @@ class WoodYear:
 
 
 def wood_year(year: int) -> WoodYear:
-    """Six queries, however much wood there is. A piece that left and came back in the year has not left."""
+    """Seven queries, however much wood there is. A piece that left and came back in the year has not left."""
     came: Counter[str] = Counter()
     cost = 0
     fellings = Felling.objects.filter(happened_on__year=year).annotate(
@@ -67,6 +68,7 @@ def wood_year(year: int) -> WoodYear:
     for felling in fellings:
         came[felling.name] += felling.pieces
         cost += felling.cost_minor or 0
+    late = Felling.objects.filter(made_at__year=year, happened_on__year__lt=year, staves__parent=None)
     moves = StateMove.objects.standing().filter(happened_on__year=year)
     last = {move.stave_id: move for move in moves.select_related("stave__felling__timber")}
     gone = [move for move in last.values() if move.state in GONE]
@@ -84,6 +86,7 @@ def wood_year(year: int) -> WoodYear:
             for model in (MoistureReading, Weighing, OvenDryTest)
         ),
         cost_minor=cost,
+        written_late=late.aggregate(pieces=Count("staves"))["pieces"],
     )
 
 

@@ -32,7 +32,7 @@ def wood_figures(sheet: StaveSheet, units: UnitsInUse) -> tuple[list[Figure], li
     ):
         figures += [figure] if figure else []
         wanting += [want] if want else []
-    return figures + _rings(sheet), wanting
+    return figures + _rings(sheet, units), wanting
 
 
 def _was_measured(sheet: StaveSheet) -> bool:
@@ -224,7 +224,7 @@ def _stiffness(sheet: StaveSheet, units: UnitsInUse) -> tuple[Figure | None, str
     ), ""
 
 
-def _rings(sheet: StaveSheet) -> list[Figure]:
+def _rings(sheet: StaveSheet, units: UnitsInUse) -> list[Figure]:
     """What the rings of each end mean, the last count of it, and that a density says more."""
     last = {count.end: (count, answer) for count, answer in sheet.rings if answer and not count.is_struck}
     better = (
@@ -240,7 +240,7 @@ def _rings(sheet: StaveSheet) -> list[Figure]:
                 better,
                 (
                     (_("Rings counted"), str(count.rings)),
-                    (_("Mean width"), f"{1000 * answer.mean_width_m:.2f} mm"),
+                    (_("Mean width"), units.show(answer.mean_width_m, "ring")),
                     (_("Kind of wood"), sheet.stave.timber.get_kind_display()),
                 ),
                 _("common practice; for softwoods Record 1914, The Mechanical Properties of Wood"),

@@ -224,8 +224,8 @@ def _oven_table(sheet: StaveSheet, units: UnitsInUse) -> Table:
         (
             test,
             (
-                show(units, test, "wet_kg", "mass"),
-                show(units, test, "dry_kg", "mass"),
+                show(units, test, "wet_kg", "slice_mass"),
+                show(units, test, "dry_kg", "slice_mass"),
                 pct(pcts[test.pk]) if test.pk in pcts else "–",
                 show(units, test, "piece_kg", "mass") if test.piece_kg else "–",
             ),
@@ -244,7 +244,7 @@ def _ring_table(sheet: StaveSheet, units: UnitsInUse) -> Table:
         if answer is None:
             rows.append((count, (count.get_end_display(), said, "–", "–", late, "")))
             continue
-        each = f"{answer.rings_per_inch:.1f}", f"{answer.mean_width_m * 1000:.2f} mm"
+        each = f"{answer.rings_per_inch:.1f}", units.show(answer.mean_width_m, "ring")
         rows.append((count, (count.get_end_display(), said, *each, late, ring_words(answer.meaning))))
     columns = (_("End"), _("Counted"), _("An inch"), _("Mean width"), _("Late wood"), _("What it means"))
     return Table("rings", _("Rings"), columns, rows)

@@ -37,8 +37,8 @@ def moisture_source(sheet: StaveSheet, units: UnitsInUse) -> Source | None:
         return Source(
             _("The water that left the slice in the oven, over the weight of the dry slice."),
             (
-                (_("As cut"), units.show(entry.wet_kg, "mass")),
-                (_("Oven-dry"), units.show(entry.dry_kg, "mass")),
+                (_("As cut"), units.show(entry.wet_kg, "slice_mass")),
+                (_("Oven-dry"), units.show(entry.dry_kg, "slice_mass")),
                 doubt,
             ),
         )

@@ -1,5 +1,8 @@
 """Pages for trouble say what happened in plain words, keep the look, and tell what to do next."""
 
+import io
+import logging
+
 import pytest
 from django.core.exceptions import DisallowedHost, SuspiciousOperation
 from django.test import Client
@@ -27,6 +30,17 @@ def test_a_page_for_others_says_for_whom_it_is_not(client, helper):
     answered = client.get(reverse("order-book"))
     assert answered.status_code == 403
     assert "This is not for a helper" in answered.content.decode()
+
+
+def test_a_refusal_is_one_line_in_the_terminal(client, helper):
+    (console,) = (each for each in logging.getLogger().handlers if type(each) is logging.StreamHandler)
+    client.force_login(helper, backend="django.contrib.auth.backends.ModelBackend")
+    was = console.setStream(terminal := io.StringIO())
+    try:
+        client.get(reverse("order-book"))
+    finally:
+        console.setStream(was)
+    assert terminal.getvalue().splitlines() == [f"Forbidden (Permission denied): {reverse('order-book')}"]
 
 
 def test_a_form_without_its_stamp_is_refused_in_plain_words(owner):

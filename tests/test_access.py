@@ -105,6 +105,7 @@ weigh-in-add        bow             all     all
 bow-plan-sheet      bow             all     -
 bow-plan-stations   bow             makers  makers
 bow-plan-outline    bow             makers  makers
+bow-plan-adopt      bow             -       makers
 bow-plan-bring      bow             -       makers
 bow-plan-begin      bow             makers  makers
 weigh-ins           bow             all     -

@@ -100,6 +100,7 @@ ELSEWHERE = {
     "weigh-word-note": "tests/bows/test_weighing_pages.py",
     "paper-issue": "as the deed “issue a paper”, from its preview",
     "bow-plan-stations": "tests/bows/test_plan_pages.py",
+    "bow-plan-adopt": "tests/bows/test_plan_adopting.py",
     "bow-plan-bring": "tests/bows/test_plan_pages.py",
     "bow-plan-begin": "tests/bows/test_plan_pages.py",
 }

@@ -4,6 +4,7 @@ import datetime as dt
 import uuid
 
 import pytest
+from django.urls import reverse
 
 from workshop.bows.models import Bow
 from workshop.bows.services.bows import bow_start
@@ -107,3 +108,18 @@ def sent(page, **typed):
     }
     texts = {name: str(value) for name, value in shown.items() if value not in (None, False)}
     return {**texts, **typed}
+
+
+@pytest.fixture
+def ash_bow(begin, staves):
+    """A stiff-handled bow of white ash, 68 in, wanted 45 lb at 28 in, its handle 1 3/4 in deep."""
+    return begin(staves[0], number="26-07", kind="stiff", grip_depth_m=1.75 * INCH_M)
+
+
+@pytest.fixture
+def planned(as_owner, ash_bow):
+    page = as_owner.get(reverse("bow-plan-begin", args=[ash_bow.pk]))
+    there = as_owner.post(reverse("bow-plan-begin", args=[ash_bow.pk]), sent(page))
+    assert there.status_code == 302, there.context["form"].errors
+    ash_bow.refresh_from_db()
+    return ash_bow

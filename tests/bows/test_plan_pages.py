@@ -11,7 +11,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from tests.bows.conftest import BEGUN, sent
+from tests.bows.conftest import BEGUN
 from workshop.bows.models import Bow, Dimension
 from workshop.bows.plan.facts import plan_facts
 from workshop.bows.plan.record import shop_record
@@ -23,21 +23,6 @@ from workshop.ledger.services import record_change
 from workshop.staves.models import Timber
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ash_bow(begin, staves):
-    """A stiff-handled bow of white ash, 68 in, wanted 45 lb at 28 in, its handle 1 3/4 in deep."""
-    return begin(staves[0], number="26-07", kind="stiff", grip_depth_m=1.75 * INCH_M)
-
-
-@pytest.fixture
-def planned(as_owner, ash_bow):
-    page = as_owner.get(reverse("bow-plan-begin", args=[ash_bow.pk]))
-    there = as_owner.post(reverse("bow-plan-begin", args=[ash_bow.pk]), sent(page))
-    assert there.status_code == 302, there.context["form"].errors
-    ash_bow.refresh_from_db()
-    return ash_bow
 
 
 def sheet(client, bow, **asked):

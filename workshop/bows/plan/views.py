@@ -14,6 +14,7 @@ from workshop.bows.forms.outline import OutlineForm
 from workshop.bows.models import Bow, Speed
 from workshop.bows.models.bow import BowKind, Curve
 from workshop.bows.plan import services
+from workshop.bows.plan.adopting import adoptable
 from workshop.bows.plan.facts import LIMBS, USUAL_BRACE_M, Facts, WhatIf, plan_facts
 from workshop.bows.plan.forms import BeginForm, LongStringForm, StationsForm, WhatIfForm
 from workshop.bows.plan.longstring import LongString, long_string
@@ -85,6 +86,7 @@ def _shown(request, bow: Bow, refused: StationsForm | None = None):
         "long": _hung(facts, page, long_form, request.units) if page else None,
         "stations": refused or StationsForm(units=request.units, **_written(facts, request.units)),
         "outlines": bow.sectionoutlines.select_related("entered_by", "struck_by"),
+        "others": adoptable(facts.bow, page.others, form) if page else [],
         "bring_key": uuid.uuid4(),
     }
     wrong = any(each.is_bound and each.errors for each in (form, long_form))

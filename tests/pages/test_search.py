@@ -81,7 +81,7 @@ def test_what_bears_the_number_as_typed_goes_before_what_bears_it_with_zeros(
     assert look(as_owner, "w-05").url == reverse("stave", args=[wood.staves.get(tag="W-05").pk])
     twin = order_add(by=owner, payer=order.payer, number="W-06", happened_on=today)
     page = look(as_owner, "W-6").content.decode()
-    assert "<b>2</b> things bear just" in page and reverse("order", args=[twin.pk]) in page
+    assert "<b>2</b> things bear “" in page and reverse("order", args=[twin.pk]) in page
 
 
 def test_a_person_is_found_by_the_town(as_owner, client, helper, owner):
@@ -100,7 +100,7 @@ def test_an_order_is_found_by_number_payer_and_timber(as_owner, order):
 def test_a_number_borne_by_two_things_shows_both(as_owner, owner, wood, order, today):
     twin = order_add(by=owner, payer=order.payer, number="W-05", happened_on=today)
     page = look(as_owner, "W-05").content.decode()
-    assert "<b>2</b> things bear just" in page
+    assert "<b>2</b> things bear “" in page
     assert look(as_owner, "order W-05").url == reverse("order", args=[twin.pk])
 
 

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.checklists import CHECKS
+from workshop.bows.forms.readings import IN_COLUMNS
 from workshop.bows.models.bow import ENDED, BowKind, Curve, Hand, MakeUp, Origin, Part, Section, Stage
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, RecordForm, WhenField, Words
 from workshop.ledger.models.shop import DrawFrom
@@ -159,7 +160,9 @@ class PlanForm(WantedFields, RecordForm):
 class PieceForm(EntryForm):
     """One piece of a bow: wood from the store, or a material in words."""
 
-    part = forms.ChoiceField(label=_("Part"), choices=Part, initial=Part.WHOLE, widget=forms.RadioSelect)
+    part = forms.ChoiceField(
+        label=_("Part"), choices=Part, initial=Part.WHOLE, widget=forms.RadioSelect(attrs=IN_COLUMNS)
+    )
     stave = StaveField(label=_("Piece of wood, by its tag"), required=False)
     material = Words(
         label=_("Or the material, in words"),

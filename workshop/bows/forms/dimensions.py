@@ -30,11 +30,11 @@ class DimensionsForm(EntryForm):
         ("depth", "depth", _("Depth")),
     )
 
-    def __init__(self, *args, stations=(), plans=False, **kwargs):
+    def __init__(self, *args, stations=(), plans=False, lines=None, **kwargs):
         super().__init__(*args, **kwargs)
         if not plans:
             del self.fields["planned"]
-        self.count = self._sent() if self.is_bound else min(len(stations) + SPARE, MOST_ROWS)
+        self.count = self._sent() if self.is_bound else min(lines or len(stations) + SPARE, MOST_ROWS)
         for row in range(self.count):
             for name, kind, label in self.COLUMNS:
                 field = QuantityField(kind, label=label, required=False)
@@ -42,6 +42,8 @@ class DimensionsForm(EntryForm):
                 self.fields[f"{name}_{row}"] = field
             if row < len(stations):
                 self.fields[f"station_{row}"].initial = stations[row]
+        if lines:  # nothing is proposed anew where it was cleared
+            self.initial = dict.fromkeys(self._row_names(), "") | self.initial
         self.order_fields(["limb", "planned", *self._row_names(), "happened_on", "note"])
 
     def _sent(self) -> int:

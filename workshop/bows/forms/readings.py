@@ -9,14 +9,17 @@ from workshop.bows.models.readings import NEW_ZERO, USUAL_REST_DAYS, BowFace, De
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, Words
 from workshop.staves.models.readings import FlawKind
 
+IN_COLUMNS = {"class": "choices"}
 _USUAL, _YES, _NO = "usual", "yes", "no"
 
 
 class WorkForm(EntryForm):
     """What was done. The usual rest and the usual zero are taken unless said otherwise."""
 
-    deed = forms.ChoiceField(label=_("Work"), choices=Deed, widget=forms.RadioSelect)
-    limb = forms.ChoiceField(label=_("Where"), choices=Limb, initial=Limb.BOTH, widget=forms.RadioSelect)
+    deed = forms.ChoiceField(label=_("Work"), choices=Deed, widget=forms.RadioSelect(attrs=IN_COLUMNS))
+    limb = forms.ChoiceField(
+        label=_("Where"), choices=Limb, initial=Limb.BOTH, widget=forms.RadioSelect(attrs=IN_COLUMNS)
+    )
     from_m = QuantityField("place", label=_("From, out of the middle"), required=False)
     to_m = QuantityField("place", label=_("To"), required=False)
     rest_days = forms.IntegerField(
@@ -38,6 +41,18 @@ class WorkForm(EntryForm):
         self.fields["new_zero"].help_text = _now("usual after: %(works)s") % {
             "works": ", ".join(str(Deed(deed).label) for deed in NEW_ZERO)
         }
+
+    def shown(self):
+        """The common case: what, where, and a word of it."""
+        return [self[name] for name in ("deed", "limb", "note")]
+
+    def folded(self):
+        """What is said only now and then."""
+        return [field for field in self.visible_fields() if field not in self.shown()]
+
+    @property
+    def fold_refused(self) -> bool:
+        return any(field.errors for field in self.folded())
 
     def values(self):
         values = super().values()

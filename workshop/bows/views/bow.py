@@ -1,5 +1,7 @@
 """The page of a bow, and the deeds that begin it, change it, plan it and put it together."""
 
+import uuid
+
 from django.contrib import messages
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -30,6 +32,7 @@ from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.stages import STEPS, stage_step, ticks_add
 from workshop.bows.views import pictures
 from workshop.bows.views.sheet import SHOWN, entry_tables
+from workshop.bows.views.stations import sittings
 from workshop.bows.views.wishes import wish_rows
 from workshop.bows.weighing.sources import rating_source, weight_source
 from workshop.bows.words import against_words, flaw_words, piece_words, set_says, set_source, tiller_words
@@ -79,6 +82,9 @@ def show(request, pk):
         "limb_drawing": pictures.limb_drawing(sheet, units),
         "flaw_drawing": pictures.flaw_drawing(sheet, units),
         "tables": entry_tables(sheet, units),
+        "measured": sittings((each for each in bow.dimensions.all() if not each.planned), units),
+        "planned": sittings((each for each in bow.dimensions.all() if each.planned), units),
+        "work_key": uuid.uuid4(),
         "pieces": [(piece, piece_words(piece, units), wood.get(piece.pk)) for piece in bow.pieces.all()],
         "wood_warns": [each for each in wood.values() if each.warns],
         "flaws": [(flaw, flaw_words(flaw, units)) for flaw in reversed(bow.bowflaws.all())],

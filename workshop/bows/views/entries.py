@@ -2,13 +2,14 @@
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
+from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from workshop.bows.forms import readings as forms
-from workshop.bows.forms.dimensions import DimensionsForm
+from workshop.bows.forms.dimensions import SPARE, DimensionsForm
 from workshop.bows.models import BowFlaw
 from workshop.bows.models.readings import Limb
 from workshop.bows.planning import stations_proposed
@@ -20,6 +21,8 @@ from workshop.ledger.dates import show_date
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.views import deed
 from workshop.photos.forms import PhotoForm
+
+APART_M = 0.05  # nearer than two inches to a station that is known, none is proposed beside it
 
 
 def written(request, bow, form_class, service, title, **more):
@@ -51,6 +54,7 @@ def add_work(request, pk):
         None,
         _("Work done"),
         save=save,
+        template="bows/work.html",
         lead=_("Written as it is done. Work on the limbs makes earlier weigh-ins too old for a rating."),
     )
 
@@ -107,29 +111,58 @@ def add_dimensions(request, pk):
     plans = allowed(request.user, "record", request.shop)
     if "planned" in request.POST and not plans:
         raise PermissionDenied(_("A plan is not for a %(role)s.") % {"role": request.user.get_role_display()})
-    return written(
+    other = {Limb.A: Limb.B, Limb.B: Limb.A}.get(limb, "")
+    shared = {
+        "title": f"{_('Dimensions')}: {_('bow %(number)s') % {'number': bow.number}}",
+        "lead": _(
+            "Stations are counted from the middle mark outward. A line without width and depth is left out."
+        ),
+        "template": "bows/dimensions.html",
+        "context": {**ROOM, "other_limb": other},
+    }
+    if request.method == "POST" and "more" in request.POST:
+        return _more_lines(request, bow, plans, shared)
+    there = request.path + "?" + urlencode({"limb": request.POST.get("then", "")})
+    return deed(
         request,
-        bow,
-        DimensionsForm,
-        services.dimensions_add,
-        _("Dimensions"),
-        lead=_("Stations are counted from the middle mark outward. Leave out what you did not measure."),
+        form_class=DimensionsForm,
+        save=lambda form: services.dimensions_add(bow=bow, by=request.user, **form.values()),
+        back=there if request.POST.get("then") in (Limb.A, Limb.B) else bow_url(bow),
         plans=plans,
         stations=_stations(bow, limb, request.units),
         initial={"limb": limb, "planned": request.GET.get("planned") == "1"},
-        template="bows/dimensions.html",
+        **shared,
     )
 
 
+def _more_lines(request, bow, plans: bool, shared: dict):
+    """The same form with more lines beneath, as it was typed and judged by nothing yet."""
+    typed = DimensionsForm(request.POST, units=request.units, plans=plans)
+    form = DimensionsForm(
+        units=request.units, plans=plans, lines=typed.count + SPARE, initial=request.POST.dict()
+    )
+    page = {
+        **shared["context"],
+        "form": form,
+        "title": shared["title"],
+        "lead": shared["lead"],
+        "button": _("Write it down"),
+        "back": bow_url(bow),
+        "sent": request.POST.get("sent", ""),
+    }
+    return render(request, shared["template"], page)
+
+
 def _stations(bow, limb: str, units) -> list[float]:
+    """Where the limb was planned or measured, and between those where common practice measures."""
     side = Limb.A if limb == Limb.BOTH else limb
     known = {
         round(each.station_m, 3): each.station_m for each in bow.dimensions.standing() if each.limb == side
     }
-    if known:
-        return [known[place] for place in sorted(known)]
     uppers = standing(bow.upper_decisions.all())
-    return stations_proposed(bow, units, upper=uppers[-1].limb if uppers else "A")[side]
+    proposed = stations_proposed(bow, units, upper=uppers[-1].limb if uppers else "A")[side]
+    apart = [at for at in proposed if all(abs(at - place) >= APART_M for place in known.values())]
+    return sorted([*known.values(), *apart])
 
 
 @require_http_methods(["GET", "POST"])

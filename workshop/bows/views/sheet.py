@@ -1,4 +1,4 @@
-"""What the page of a bow shows beneath its answer: tables of entries, kind by kind, newest first."""
+"""What the page of a bow shows beneath its answer: its entries kind by kind, the latest day first."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -9,24 +9,37 @@ from workshop.bows.selectors.sheet import BowSheet
 from workshop.bows.words import brace_words, entry_words, set_words
 from workshop.ledger.units import UnitsInUse
 
-SHOWN = 5  # of a kind; older ones are folded away
+SHOWN = 5  # weigh-ins; earlier ones have a page of their own
 
 
 @dataclass(frozen=True)
 class Table:
-    """One kind of entries, newest first: pairs of the entry and what it says. `fixed` ones are not struck here."""
+    """One kind of entries: pairs of the entry and what it says. `fixed` ones are not struck here.
+
+    The latest day stands first, and of one day what was entered last. What counts is by entry, whatever its day.
+    """
 
     heading: str
     rows: list[tuple[object, str]]
     fixed: bool = False
+    open: int = 0  # how many stand unfolded
 
     @property
     def newest(self):
-        return self.rows[:SHOWN]
+        return self.rows[: self.open]
 
     @property
     def older(self):
-        return self.rows[SHOWN:]
+        return self.rows[self.open :]
+
+    @property
+    def said_last(self) -> str:
+        """What stands beside the folded ones: the first of them that counts."""
+        return next((words for entry, words in self.older if not entry.is_struck), "")
+
+
+def by_day(rows: Iterable[tuple]) -> list[tuple]:
+    return sorted(rows, key=lambda row: (row[0].happened_on, row[0].pk), reverse=True)
 
 
 def entry_tables(sheet: BowSheet, units: UnitsInUse) -> list[Table]:
@@ -40,11 +53,8 @@ def entry_tables(sheet: BowSheet, units: UnitsInUse) -> list[Table]:
     sets = [(each, set_words(each, units, points.get(each.pk))) for each in bow.setreadings.all()]
     braces = [(each, brace_words(each, units, seen.upper)) for each in bow.bracereadings.all()]
     tables = [
-        (_("Work done"), said(bow.workdones.all())),
         (_("Set and string follow"), sets),
         (_("Brace height and tiller"), braces),
-        (_("Dimensions measured"), said(each for each in bow.dimensions.all() if not each.planned)),
-        (_("Dimensions planned"), said(each for each in bow.dimensions.all() if each.planned)),
         (_("Arrows shot"), said(bow.shotsfireds.all())),
         (_("Arrow speed"), said(bow.speeds.all())),
         (_("Weight of the bow itself"), said(bow.massreadings.all())),
@@ -53,5 +63,10 @@ def entry_tables(sheet: BowSheet, units: UnitsInUse) -> list[Table]:
         (_("Which limb is the upper"), said(bow.upper_decisions.all())),
         (_("Check lists"), said(bow.ticks.all())),
     ]
-    made = [Table(heading, rows[::-1]) for heading, rows in tables if rows]
-    return [*made, Table(_("Stages"), said(bow.stage_moves.all())[::-1], fixed=True)]
+    made = [Table(heading, by_day(rows)) for heading, rows in tables if rows]
+    work = Table(_("Work done"), by_day(said(bow.workdones.all())), open=1)
+    return [
+        *([work] if work.rows else []),
+        *made,
+        Table(_("Stages"), by_day(said(bow.stage_moves.all())), fixed=True),
+    ]

@@ -417,6 +417,35 @@ def test_one_figure_far_from_last_time_is_asked_about(make_bow, weigh, work, sho
     assert said(bow, shop) == ["unlike_last"]
 
 
+def test_a_bow_heavier_at_the_same_draw_and_brace_with_no_work_between_is_asked_about(make_bow, weigh, shop):
+    bow = make_bow()
+    weigh(bow, (26, 40))
+    weigh(bow, (26, 41.8))
+    assert said(bow, shop) == ["heavier"]
+
+
+def test_a_bow_heavier_by_no_more_than_the_scale_doubts_is_not(make_bow, weigh, shop):
+    bow = make_bow()
+    weigh(bow, (26, 40))
+    weigh(bow, (26, 40.5))
+    assert said(bow, shop) == []
+
+
+def test_a_bow_heavier_after_work_on_it_is_not(make_bow, weigh, work, shop):
+    bow = make_bow()
+    weigh(bow, (26, 40))
+    work(bow)
+    weigh(bow, (26, 41.8))
+    assert said(bow, shop) == []
+
+
+def test_a_slipped_digit_upward_is_said_once(make_bow, weigh, shop):
+    bow = make_bow()
+    weigh(bow, (26, 15))
+    weigh(bow, (26, 40))
+    assert said(bow, shop) == ["unlike_last"]
+
+
 def test_stacking(make_bow, weigh, shop):
     bow = make_bow()
     weigh(bow, (20, 24), (22, 26.5), (24, 29.5), (26, 34), (28, 41))

@@ -29,7 +29,7 @@ PLAIN = {"on": "3 Mar 2026", "shots": 150, "work": "steamed", "until": DAY, "tim
 PLACES = {"measured": "the belly of the grip", "ordered": "the back of the bow"}
 CODES = [
     "dying", "past_limit", "past_draw", "resting", "long_string", "final_not_full", "twice", "short_of_brace",
-    "below_before", "jump", "unlike_last", "stacking", "converted", "not_converted_no_grip_depth",
+    "below_before", "jump", "unlike_last", "heavier", "stacking", "converted", "not_converted_no_grip_depth",
     "not_converted_no_axis_depth",
 ]  # fmt: skip
 

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from workshop.ledger.services import entry_strike
-from workshop.staves.models import MoistureReading, OvenDryTest
+from workshop.staves.models import MoistureReading, OvenDryTest, Weighing
 from workshop.staves.models.timber import TimberQuantity
 from workshop.staves.services import moisture_add, oven_dry_add, timber_value_add
 from workshop.staves.slips import most_water_pct, slip_word
@@ -82,3 +82,33 @@ def test_a_slip_struck_out_is_said_no_longer(as_owner, owner, stave):
 def test_wood_as_wet_as_wood_can_be_is_no_slip(as_owner, owner, stave):
     oven_dry_add(stave=stave, by=owner, wet_kg=0.104, dry_kg=0.05, happened_on=FELLED)
     assert "holds no more water" not in said(as_owner.get(f"/wood/pieces/{stave.pk}"))
+
+
+def weighed(client, stave, *pounds):
+    """The page of the piece after these weights, written one after another."""
+    for figure in pounds:
+        answer, _ = written(client, stave, "weighing", mass_kg=figure)
+        assert answer.status_code == 302
+    return said(client.get(answer.url))
+
+
+def test_51_lb_after_15_lb_is_asked_about_on_the_page_it_leads_to(as_owner, stave):
+    page = weighed(as_owner, stave, "15 lb", "51 lb")
+    assert "Out of line: 51 lb" in page and "after 15 lb" in page
+    assert Weighing.objects.count() == 2
+
+
+def test_a_weight_that_slipped_is_no_measure_for_the_next_and_struck_out_is_named_no_more(
+    as_owner, owner, stave
+):
+    assert weighed(as_owner, stave, "15 lb", "51 lb", "14.8 lb").count("Out of line") == 1
+    entry_strike(Weighing.objects.order_by("pk")[1], by=owner)
+    assert "Out of line" not in said(as_owner.get(f"/wood/pieces/{stave.pk}"))
+
+
+def test_where_the_first_weight_was_the_slip_the_word_is_said_once(as_owner, stave):
+    assert weighed(as_owner, stave, "51 lb", "15 lb", "14.8 lb", "14.5 lb").count("Out of line") == 1
+
+
+def test_drying_and_a_wet_week_are_no_slip(as_owner, stave):
+    assert "Out of line" not in weighed(as_owner, stave, "20 lb", "15 lb", "14 lb", "15 lb")

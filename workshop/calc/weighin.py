@@ -67,6 +67,11 @@ class Lighter:
         """Weight lost at that draw [N]; negative when it has gained."""
         return self.before_n - self.after_n
 
+    @property
+    def gained(self) -> bool:
+        """Heavier beyond the same doubt: no bow gains weight unless it dried or was worked on."""
+        return self.ok and -self.loss_n > self.beyond_n
+
 
 def limit_of_pull(ordered_n: float, *, allowance_n: float = 0.0, allowance_pct: float = 0.0) -> float:
     """The weight not to go past at any draw [N]: the order, and what shooting in and finishing will take.

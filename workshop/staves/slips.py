@@ -1,12 +1,45 @@
-"""A moisture above what the timber can hold is a slip: said in words at once, and never refused."""
+"""A moisture above what the timber can hold, a weight that does not follow from the last: slips are said in words at
+once, and never refused."""
 
 from django.utils.translation import gettext as _
 
 from workshop.calc.errors import CalcError
 from workshop.calc.moisture import WETTEST_PCT
 from workshop.calc.timber import greatest_moisture_pct, specific_gravity
-from workshop.staves.models import Timber
+from workshop.staves.models import Timber, Weighing
+from workshop.staves.moisture import Track
 from workshop.staves.wood import figures_of
+
+# No wood in store drinks a fifth of its weight, nor loses half of it between two weighings: common practice, no source.
+MOST_GAIN = 1.2
+MOST_LOSS = 0.5
+
+
+def weights_out_of_line(track: Track, weighings: list[Weighing]) -> list[tuple[Weighing, Weighing]]:
+    """Each weight that does not follow from the one before it in its series, and that one.
+
+    A slip is not taken as the one before; where the next weight follows from it after all, it was none.
+    """
+    runs: dict[object, list[Weighing]] = {}
+    standing = sorted((w for w in weighings if not w.is_struck), key=lambda w: (w.happened_on, w.pk))
+    for weighing in standing:
+        runs.setdefault(track.began[weighing.pk], []).append(weighing)
+    return [pair for run in runs.values() for pair in _slips_of(run)]
+
+
+def _slips_of(run: list[Weighing]) -> list[tuple[Weighing, Weighing]]:
+    found, before, doubted = [], run[0], None
+    for weighing in run[1:]:
+        if _follows(weighing, before) or (doubted and _follows(weighing, doubted)):
+            before, doubted = weighing, None
+        else:
+            found.append((weighing, before))
+            doubted = weighing
+    return found
+
+
+def _follows(weighing: Weighing, before: Weighing) -> bool:
+    return MOST_LOSS <= weighing.mass_kg / before.mass_kg <= MOST_GAIN
 
 
 def most_water_pct(timber: Timber) -> float | None:

@@ -9,7 +9,7 @@ from workshop.bows.selectors.sheet import BowSheet
 from workshop.bows.words import brace_words, entry_words, set_words
 from workshop.ledger.units import UnitsInUse
 
-SHOWN = 5  # weigh-ins; earlier ones have a page of their own
+SHOWN = 3  # weigh-ins; earlier ones have a page of their own
 
 
 @dataclass(frozen=True)

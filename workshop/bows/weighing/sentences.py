@@ -67,6 +67,13 @@ SENTENCES = {
         _("Far from last time"),
         _("%(force)s at %(draw)s; it was %(was)s. A slipped digit, or another mark?"),
     ),
+    "heavier": (
+        _("Heavier than last time"),
+        _(
+            "%(now)s at %(draw)s; on %(on)s it was %(was)s at the same brace, and no work was done since. Wood that "
+            "dries gains a little: look at the scale and the mark, or strike it out."
+        ),
+    ),
     "stacking": (
         _("Stacking"),
         _("From %(from)s on the weight rises ever faster: %(times)s times as fast at the end."),

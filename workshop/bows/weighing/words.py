@@ -77,6 +77,7 @@ def words_of(facts: Facts) -> list[Word]:
         *_resting(facts),
         *_long_string(facts),
         *_slips(facts),
+        *_heavier(facts),
         *_stacking(facts),
         *_place(facts),
     ]
@@ -157,6 +158,19 @@ def _slips(facts: Facts) -> Iterator[Word]:
             yield Word("jump", at.pk, {**_measures(at), "expected": (odd[index].expected_n, "force")})
         elif (was := _far_from_last(facts, at)) is not None:
             yield Word("unlike_last", at.pk, {**_measures(at), "was": (was, "force")})
+
+
+def _heavier(facts: Facts) -> Iterator[Word]:
+    found = facts.lighter
+    about = _nearest(facts.points, found.draw_m) if found and found.gained else None
+    if about is None or any(word.point == about.pk for word in _slips(facts)):
+        return
+    values = {
+        "now": (found.after_n, "force"),
+        "was": (found.before_n, "force"),
+        "draw": (found.draw_m, "draw"),
+    }
+    yield Word("heavier", about.pk, {**values, "on": facts.lighter_on})
 
 
 def _falls(facts: Facts) -> set[int]:

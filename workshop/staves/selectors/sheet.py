@@ -17,12 +17,12 @@ from workshop.ledger.models import Shop
 from workshop.staves.climate import PlaceMoisture, place_moisture, place_moisture_now
 from workshop.staves.drying import Drying, drying
 from workshop.staves.measured import PieceWood, piece_wood
-from workshop.staves.models import BendTest, RingCount, Stave, StaveMove, Timber
+from workshop.staves.models import BendTest, RingCount, Stave, StaveMove, Timber, Weighing
 from workshop.staves.models.staves import IN_STORE, StaveState
 from workshop.staves.moisture import Point, Track, track
 from workshop.staves.readiness import Readiness, band_of, readiness
 from workshop.staves.selectors.tracks import climates
-from workshop.staves.slips import slip_word
+from workshop.staves.slips import slip_word, weights_out_of_line
 
 SISTERS_SHOWN = 12
 SIGNED = ("entered_by", "struck_by")
@@ -74,6 +74,11 @@ class StaveSheet:
         """The moistures that cannot be, each with the word to say; they stand until they are struck."""
         said = ((point, slip_word(point.pct, self.stave.timber)) for point in self.track.points)
         return [(point, word) for point, word in said if word]
+
+    @property
+    def odd_weights(self) -> list[tuple[Weighing, Weighing]]:
+        """The weights that do not follow from the one before, each with that one; they too stand until struck."""
+        return weights_out_of_line(self.track, self.weighings)
 
     @property
     def sisters_named(self) -> list[Stave]:

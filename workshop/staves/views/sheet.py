@@ -124,12 +124,15 @@ class Table:
 
     @property
     def recent(self):
-        """The newest entries first; sizes stand in the order of their stations, all of them."""
-        return self._labelled(self.rows if self.kind == "sizes" else self.rows[: -RECENT - 1 : -1])
+        """The latest day first, of one day what was entered last; sizes in the order of their stations, all of them."""
+        return self._labelled(self.rows if self.kind == "sizes" else self._by_day()[:RECENT])
 
     @property
     def older(self):
-        return [] if self.kind == "sizes" else self._labelled(self.rows[:-RECENT][::-1])
+        return [] if self.kind == "sizes" else self._labelled(self._by_day()[RECENT:])
+
+    def _by_day(self):
+        return sorted(self.rows, key=lambda row: (row[0].happened_on, row[0].pk), reverse=True)
 
     def _labelled(self, rows):
         """Each cell with its column's name, which a phone shows before it."""

@@ -40,6 +40,9 @@ instruments         -               makers  -
 instrument-add      -               makers  makers
 instrument-change   instrument      makers  makers
 instrument-check-add instrument     makers  makers
+class-rules         -               owner   -
+class-rule-add      rule-kind       owner   owner
+class-rule-change   class-rule      owner   owner
 backup              -               owner   owner
 backup-file         backup          owner   -
 export              -               owner   -

@@ -10,6 +10,7 @@ from types import SimpleNamespace
 from tests.pages.small_ledger import picture
 from workshop.bows.models import BowFlaw
 from workshop.bows.services.bows import upper_decide
+from workshop.bows.services.classrules import class_rules_seed
 from workshop.bows.services.readings import bow_photo_add
 from workshop.bows.weighing.services import weigh_in_add
 from workshop.calc.imperial import INCH_M, POUND_N
@@ -33,6 +34,7 @@ _PDF = b"%PDF-1.4 invented"
 def build(owner, helper) -> SimpleNamespace:
     """The world, and under `at` what the addresses of it need."""
     timber = next(t for t in timbers_seed(by=owner) if t.code == "ash-white")
+    rule = class_rules_seed(by=owner)[0]
     place = record_add(Place(name="Long shed", walk=1), by=owner)
     felling = felling_add(
         by=owner, timber=timber, came_by="tree", happened_on=dt.date(2024, 1, 12), many=3, length_m=1.83,
@@ -108,6 +110,8 @@ def build(owner, helper) -> SimpleNamespace:
         "stave-flaw": [stave_flaw.pk],
         "bow-flaw": [bow_flaw.pk],
         "stave+moisture": [stave.pk, "moisture"],
+        "class-rule": [rule.pk],
+        "rule-kind": [rule.kind],
         "timber+value": [timber.pk, TimberQuantity.values[0]],
         "paper+stave": ["stave-tag", stave.pk],
         "photo": ["bows.bowphoto", photo.pk, "display"],

@@ -78,6 +78,10 @@ DEEDS = {
     "instrument": ("instrument-add", "-", {"kind": "scale", "name": "Spring scale"}),
     "change an instrument": ("instrument-change", "instrument", {}),
     "check an instrument": ("instrument-check-add", "instrument", {"against": "a stone", "read": "20"}),
+    "class rule": ("class-rule-add", "rule-kind", {
+        "name": "Invented class", "least_m": "60", "source": "an invented book, p. 3",
+    }),
+    "change a class rule": ("class-rule-change", "class-rule", {}),
     "take somebody in": ("member-add", "-", {
         "name": "Pim", "username": "pim", "role": "helper", "password": "a-long-invented-1",
     }),

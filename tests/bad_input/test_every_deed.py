@@ -173,7 +173,7 @@ def test_two_people_changing_one_record_see_each_other(as_owner, world, maker, d
 def record_of(address):
     from django.urls import resolve
 
-    from workshop.bows.models import Bow
+    from workshop.bows.models import Bow, ClassRule
     from workshop.ledger.models import Instrument, Member, Shop
     from workshop.orders.models import Order, OrderLine, Person
     from workshop.staves.models import Felling, Place, Stave, Timber
@@ -182,6 +182,7 @@ def record_of(address):
     kinds = {
         "felling": Felling, "stave": Stave, "timber": Timber, "place": Place, "bow": Bow, "order": Order,
         "line": OrderLine, "person": Person, "instrument": Instrument, "shop": Shop, "member": Member,
+        "class": ClassRule,
     }  # fmt: skip
     return kinds[found.url_name.split("-")[0]].objects.get(
         **({"pk": found.kwargs["pk"]} if found.kwargs else {})

@@ -106,7 +106,7 @@ def sent(page, **typed):
         else field.prepare_value(form.get_initial_for_field(field, name))
         for name, field in form.fields.items()
     }
-    texts = {name: str(value) for name, value in shown.items() if value not in (None, False)}
+    texts = {name: str(value) for name, value in shown.items() if value not in (None, False, [])}
     return {**texts, **typed}
 
 

@@ -17,6 +17,7 @@ from workshop.bows.plan.facts import plan_facts
 from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.settled import settling
 from workshop.bows.plan.solving import solve
+from workshop.bows.services.classrules import class_rules_seed
 from workshop.bows.services.readings import set_add, speed_add
 from workshop.calc.imperial import GRAIN_KG, INCH_M, POUND_N
 from workshop.ledger.services import record_change
@@ -273,9 +274,10 @@ def test_the_nominal_figure_is_never_called_a_limit(as_owner, planned):
 
 
 def test_class_rules_are_checked_each_with_its_text(as_owner, planned):
-    rows = sheet(as_owner, planned).context["page"].classes
-    depth = next(row for row in rows if row.name == "Depth over width, at its least")
-    assert depth.met == "not met" and "Coach's Manual" in depth.source  # a flatbow is no British longbow
+    class_rules_seed()
+    rows = sheet(as_owner, planned).context["plan_classes"].checks
+    depth = next(row for row in rows if row.rule.code == "british_longbow_depth")
+    assert depth.met is False and "Coach's Manual" in depth.source.source  # a flatbow is no British longbow
 
 
 def test_every_figure_says_where_it_is_from(as_owner, planned):

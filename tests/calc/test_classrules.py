@@ -69,4 +69,4 @@ def test_figures_that_do_not_pair_and_unknown_rules_are_refused():
     with pytest.raises(Mismatch):
         met("british_longbow_depth", widths_m=(0.03,), depths_m=(0.02, 0.01))
     with pytest.raises(OutOfRange):
-        check(Rule("own", "colour", 1, "the shop"), BowFigures())
+        check(Rule("own", "Own", "colour", 1, "the shop"), BowFigures())

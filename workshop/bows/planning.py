@@ -20,6 +20,7 @@ from workshop.ledger.units import UnitsInUse
 PLANNED = (
     "kind", "wanted_n", "wanted_draw_m", "draw_from", "tolerance_n", "length_m", "grip_m", "grip_above_m", "fade_m",
     "section", "curve", "brace_m", "grip_depth_m", "hand", "nocks", "bowstring", "low_stretch_fit",
+    "class_rules",
 )  # fmt: skip
 
 

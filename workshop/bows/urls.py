@@ -2,7 +2,7 @@ from django.urls import path
 
 from workshop.bows.arrows.views import arrows_and_string
 from workshop.bows.plan.urls import plan_urls
-from workshop.bows.views import bench, bow, entries
+from workshop.bows.views import bench, bow, classrules, entries
 from workshop.bows.weighing.urls import weighing_urls
 
 urlpatterns = [
@@ -29,6 +29,9 @@ urlpatterns = [
     path("flaw/<int:pk>/look", entries.look_at_flaw, name="flaw-look"),
     path("flaw/<int:pk>/settle", entries.settle_flaw, name="bow-flaw-settle"),
     path("<int:pk>/arrows", arrows_and_string, name="bow-arrows"),
+    path("class-rules", classrules.index, name="class-rules"),
+    path("class-rules/new/<str:kind>", classrules.add, name="class-rule-add"),
+    path("class-rules/<int:pk>", classrules.change, name="class-rule-change"),
     *plan_urls,
     *weighing_urls,
 ]

@@ -19,13 +19,14 @@ COPIED = {
     "timbers": "timber_words",
     "nocks": "nocks",
     "bowstring": "bowstring",
+    "class_rules": "class_rules",
 }
 
 
 def wish_of(line) -> dict:
     """What the line asks, as values for a bow; what it leaves open is left out."""
     values = {bow: getattr(line, name) for name, bow in COPIED.items()}
-    return {name: value for name, value in values.items() if value not in (None, "")}
+    return {name: value for name, value in values.items() if value not in (None, "", [])}
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,7 @@ class Rule:
     """
 
     code: str
+    name: str
     kind: str
     limit: float
     source: str
@@ -48,7 +49,7 @@ class Finding:
     """Whether a rule is met: True, False, or None when the figure it asks for is missing (`missing`).
 
     `value` is the bow's own figure, `limit` the rule's; `station` the index of the worst place, where there
-    is one.
+    is one, and `short` those of every place that falls short.
     """
 
     rule: Rule
@@ -57,10 +58,12 @@ class Finding:
     limit: float | None = None
     missing: str = ""
     station: int | None = None
+    short: tuple[int, ...] = ()
 
 
 STRUNG_160 = Rule(
     "longbow_160_strung",
+    "Longbow, 160 cm strung",
     "strung_length",
     1.60,
     "Archery GB rule 206A as quoted by a club (men): strung, between the nocks along the "
@@ -69,25 +72,29 @@ STRUNG_160 = Rule(
 STRUNG_150 = replace(
     STRUNG_160,
     code="longbow_150_strung",
+    name="Longbow, 150 cm strung",
     limit=1.50,
     source=STRUNG_160.source.replace("(men)", "(women, juniors)"),
 )
 UNSTRUNG_160 = Rule(
     "longbow_160_unstrung",
+    "Longbow, 160 cm unstrung",
     "unstrung_length",
     1.60,
     "Archery Australia's page measures the same length unstrung; the international rulebook itself was "
     "not seen",
 )
-UNSTRUNG_150 = replace(UNSTRUNG_160, code="longbow_150_unstrung", limit=1.50)
+UNSTRUNG_150 = replace(UNSTRUNG_160, code="longbow_150_unstrung", name="Longbow, 150 cm unstrung", limit=1.50)
 BRITISH_DEPTH = Rule(
     "british_longbow_depth",
+    "British longbow, depth",
     "depth_share",
     5 / 8,
     "World Archery Coach's Manual Level 2, longbow, p. 146: depth not less than 5/8 of the width",
 )
 BRITISH_LENGTH = Rule(
     "british_longbow_length",
+    "British longbow, length",
     "length_for_arrow",
     5 * FOOT_M,
     "World Archery Coach's Manual Level 2, longbow: 5 ft for arrows up to 26 in, 5 ft 6 in for longer ones "
@@ -97,18 +104,21 @@ BRITISH_LENGTH = Rule(
 )
 SIX_LAYERS = Rule(
     "longbow_six_layers",
+    "Longbow, six layers",
     "layers",
     6,
     "International Longbow Archers Association, rules page: at most six wooden laminations",
 )
 RECURVE_HALF_WAY = Rule(
     "longbow_recurve_half_way",
+    "Longbow, recurve half way",
     "recurve_begins",
     0.5,
     "International Longbow Archers Association, rules page: a recurve begins at least half way along "
     "the limb from the nock",
 )
 
+# What a new ledger begins with; from then on they are the workshop's own settings.
 RULES = {
     rule.code: rule
     for rule in (
@@ -122,6 +132,10 @@ RULES = {
         RECURVE_HALF_WAY,
     )
 }
+
+
+# A hair of rounding must not fail a bow made exactly to the rule.
+ALLOWANCE = 1e-9
 
 
 def check(rule: Rule, bow: BowFigures) -> Finding:
@@ -143,7 +157,7 @@ def _at_least(rule: Rule, bow: BowFigures) -> Finding:
     value = getattr(bow, name)
     if value is None:
         return Finding(rule, None, limit=rule.limit, missing=name)
-    return Finding(rule, value >= rule.limit, value, rule.limit)
+    return Finding(rule, value >= rule.limit - ALLOWANCE, value, rule.limit)
 
 
 def _at_most_layers(rule: Rule, bow: BowFigures) -> Finding:
@@ -165,17 +179,16 @@ def _depth_share(rule: Rule, bow: BowFigures) -> Finding:
         return Finding(rule, None, limit=rule.limit, missing="depths_m")
     shares = np.array(bow.depths_m) / np.array(bow.widths_m)
     worst = int(np.argmin(shares))
-    # A hair of rounding must not fail a bow made exactly to the rule.
-    met = bool(shares[worst] >= rule.limit - 1e-9)
-    return Finding(rule, met, float(shares[worst]), rule.limit, station=worst)
+    short = tuple(int(at) for at in np.flatnonzero(shares < rule.limit - ALLOWANCE))
+    return Finding(rule, not short, float(shares[worst]), rule.limit, station=worst, short=short)
 
 
 def _length_for_arrow(rule: Rule, bow: BowFigures) -> Finding:
     for name in ("arrow_m", "unstrung_length_m"):
         if getattr(bow, name) is None:
             return Finding(rule, None, missing=name)
-    limit = rule.limit if bow.arrow_m <= rule.threshold_m + 1e-9 else rule.limit_beyond
-    return Finding(rule, bow.unstrung_length_m >= limit - 1e-9, bow.unstrung_length_m, limit)
+    limit = rule.limit if bow.arrow_m <= rule.threshold_m + ALLOWANCE else rule.limit_beyond
+    return Finding(rule, bow.unstrung_length_m >= limit - ALLOWANCE, bow.unstrung_length_m, limit)
 
 
 _CHECKS = {

@@ -19,6 +19,7 @@ SUFFIXES = {
 # columns that are read and shown as another kind than their suffix says
 KINDS = {
     "wanted_draw_m": "draw",
+    "arrow_m": "draw",
     "grip_m": "place",
     "grip_above_m": "place",
     "fade_m": "place",
@@ -62,6 +63,8 @@ def word(record, field, value) -> str:
     """The text for one value: names for choices and links, dates in words, measures with their unit."""
     if value is None or value == "":
         return NOTHING
+    if hasattr(field, "told"):  # a field that knows its own words
+        return field.told(value) or NOTHING
     if field.is_relation:
         return str(value)
     if field.choices:

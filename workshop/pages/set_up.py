@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
+from workshop.bows.services.classrules import class_rules_seed
 from workshop.ledger.setup import code_fits, code_spend, workshop_set_up
 from workshop.ledger.setup_forms import SetUpForm
 from workshop.ledger.units import UnitsInUse
@@ -37,6 +38,7 @@ def set_up(request):
                 password=said["password"],
             )
             timbers_seed(by=owner)
+            class_rules_seed(by=owner)
         code_spend(settings.DATA_DIR)
         login(request, owner, backend="django.contrib.auth.backends.ModelBackend")
         messages.success(

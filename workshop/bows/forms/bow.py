@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.checklists import CHECKS
+from workshop.bows.forms.classrules import RulesFields
 from workshop.bows.forms.readings import IN_COLUMNS
 from workshop.bows.models.bow import ENDED, BowKind, Curve, Hand, MakeUp, Origin, Part, Section, Stage
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, RecordForm, WhenField, Words
@@ -130,7 +131,7 @@ class BowChangeForm(BowWords, RecordForm):
     field_order = ["number"]
 
 
-class PlanForm(WantedFields, RecordForm):
+class PlanForm(WantedFields, RulesFields, RecordForm):
     """The plan of a bow, and what is wanted of it."""
 
     kind = forms.ChoiceField(label=_("Kind"), choices=BowKind, widget=forms.RadioSelect)
@@ -154,7 +155,10 @@ class PlanForm(WantedFields, RecordForm):
     bowstring = Words(label=_("String"), required=False, max_length=120)
     low_stretch_fit = forms.BooleanField(label=_("Nocks made for low-stretch string"), required=False)
 
-    field_order = ["kind", "wanted_n", "wanted_draw_m", "draw_from", "tolerance_n", "length_m"]
+    field_order = [
+        "kind", "wanted_n", "wanted_draw_m", "draw_from", "tolerance_n", "length_m", "grip_m", "grip_above_m", "fade_m",
+        "section", "curve", "brace_m", "grip_depth_m", "hand", "nocks", "bowstring", "low_stretch_fit", "class_rules",
+    ]  # fmt: skip
 
 
 class PieceForm(EntryForm):

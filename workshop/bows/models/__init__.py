@@ -1,4 +1,5 @@
 from workshop.bows.models.bow import Bow, Piece, StageMove, StageTick, UpperDecision
+from workshop.bows.models.classrules import ClassRule
 from workshop.bows.models.readings import (
     BenchTime,
     BowFlaw,
@@ -23,6 +24,7 @@ __all__ = [
     "BowNote",
     "BowPhoto",
     "BraceReading",
+    "ClassRule",
     "Dimension",
     "Expectation",
     "FlawLook",

@@ -2,6 +2,7 @@ from django.db import models
 from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
+from workshop.bows.models.classrules import RulesChosen
 from workshop.ledger.models import Entry, Record
 from workshop.ledger.models.naming import OneBearer
 from workshop.ledger.models.shop import DrawFrom
@@ -104,6 +105,7 @@ class Bow(Record):
         _("draw measured from"), max_length=10, choices=DrawFrom, default=DrawFrom.BACK
     )
     tolerance_n = models.FloatField(_("tolerance, more or less"), null=True, blank=True)
+    class_rules = RulesChosen(_("class rules"))
     as_ordered = models.JSONField(default=dict, blank=True, editable=False)
 
     note = models.TextField(_("note"), blank=True, max_length=4000)

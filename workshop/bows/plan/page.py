@@ -8,7 +8,6 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import Bow
 from workshop.bows.plan import changes, pictures
 from workshop.bows.plan.cast import Fitted, Speed, arrow_of, fitted, speed, speed_source
-from workshop.bows.plan.classes import RuleRow, class_rows
 from workshop.bows.plan.design import Plan
 from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.record import shop_record
@@ -55,7 +54,6 @@ class PlanPage:
     strain: str
     place: str
     beside: Beside | None
-    classes: Sequence[RuleRow]
     warn_pct: float
     past_warning: bool
     drawings: Sequence[tuple[str, Drawing]]
@@ -121,7 +119,6 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
         strain=percent(first.strained.pct),
         place=place_words(first.strained, units, facts.upper if facts.upper_decided else ""),
         beside=beside(facts, first, record, units),
-        classes=class_rows(facts, first.plan, units),
         warn_pct=warn,
         past_warning=first.strained.pct > warn,
         drawings=_drawings(bow, first, settles, units),

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from workshop.bows.classchecks import class_checks, rules_at_hand
 from workshop.bows.forms.outline import OutlineForm
 from workshop.bows.models import Bow, Speed
 from workshop.bows.models.bow import BowKind, Curve
@@ -87,11 +88,25 @@ def _shown(request, bow: Bow, refused: StationsForm | None = None):
         "stations": refused or StationsForm(units=request.units, **_written(facts, request.units)),
         "outlines": bow.sectionoutlines.select_related("entered_by", "struck_by"),
         "others": adoptable(facts.bow, page.others, form) if page else [],
+        **_classes(facts, request.units),
         "bring_key": uuid.uuid4(),
     }
     wrong = any(each.is_bound and each.errors for each in (form, long_form))
     status = 422 if refused is not None or wrong else 200
     return render(request, "bows/plan/sheet.html", context, status=status)
+
+
+def _classes(facts: Facts, units: UnitsInUse) -> dict:
+    """The rules the bow is made to, held against it; and these, or all in use where it is made to none, against the
+    plan alone."""
+    chosen, in_use = rules_at_hand(facts.bow)
+    planned = [each for limb in LIMBS for each in facts.planned[limb]]
+    measured = [each for limb in LIMBS for each in facts.measured[limb]]
+    known = {"pieces": facts.bow.pieces_standing, "units": units}
+    return {
+        "classes": class_checks(facts.bow, chosen, dimensions=[*measured, *planned], **known),
+        "plan_classes": class_checks(facts.bow, chosen or in_use, dimensions=planned, **known),
+    }
 
 
 def _usual(units: UnitsInUse) -> dict:

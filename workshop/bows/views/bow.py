@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.bows import checklists
+from workshop.bows.classchecks import class_checks, rules_chosen
 from workshop.bows.forms.bow import (
     BowAddForm,
     BowChangeForm,
@@ -86,6 +87,13 @@ def show(request, pk):
         "planned": sittings((each for each in bow.dimensions.all() if each.planned), units),
         "work_key": uuid.uuid4(),
         "pieces": [(piece, piece_words(piece, units), wood.get(piece.pk)) for piece in bow.pieces.all()],
+        "classes": class_checks(
+            bow,
+            rules_chosen(bow),
+            dimensions=[*sheet.dimensions, *sheet.planned],
+            pieces=seen.pieces,
+            units=units,
+        ),
         "wood_warns": [each for each in wood.values() if each.warns],
         "flaws": [(flaw, flaw_words(flaw, units)) for flaw in reversed(bow.bowflaws.all())],
         "watched": [(flaw, flaw_words(flaw, units)) for flaw in seen.watched],

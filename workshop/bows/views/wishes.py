@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from workshop.bows.models import Bow
 from workshop.bows.wish import WishChange
 from workshop.ledger.units import UnitsInUse
+from workshop.ledger.wording import word
 
 _KINDS = {"wanted_n": "force", "wanted_draw_m": "draw", "tolerance_n": "force", "length_m": "length"}
 
@@ -29,9 +30,8 @@ def wish_rows(changes: Sequence[WishChange], units: UnitsInUse) -> list[WishRow]
 
 
 def _shown(name: str, value, units: UnitsInUse) -> str:
-    if value in (None, ""):
+    if value in (None, "", []):
         return "–"
     if name in _KINDS:
         return units.show(value, _KINDS[name])
-    choices = dict(Bow._meta.get_field(name).flatchoices)
-    return str(choices.get(value, value))
+    return word(Bow, Bow._meta.get_field(name), value)

@@ -133,9 +133,13 @@ def _particulars(line: OrderLine, desk: Desk):
         (_("Nocks"), line.nocks),
         (_("String"), line.bowstring),
         (_("Use"), line.use),
-        (_("Class rule"), line.class_rule),
+        (_("Class rule"), joined(_rules(line), line.class_rule)),
     )
     return [(name, said) for name, said in told if said]
+
+
+def _rules(line: OrderLine) -> str:
+    return line._meta.get_field("class_rules").told(line.class_rules)
 
 
 def _money(order: Order, lines: list[OrderLine], desk: Desk) -> dict[str, str]:

@@ -4,6 +4,7 @@ from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
+from workshop.bows.forms.classrules import RulesFields
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import BowKind, Hand
 from workshop.ledger.forms import MoneyField, QuantityField, RecordForm, Words
@@ -71,7 +72,7 @@ class LineForm(RecordForm):
     @property
     def fold_open(self) -> bool:
         """Something stands under the fold, or was refused there."""
-        return any(field.errors or field.value() not in (None, "") for field in self.under_fold)
+        return any(field.errors or field.value() not in (None, "", []) for field in self.under_fold)
 
 
 class GoodsLineForm(LineForm):
@@ -109,13 +110,14 @@ class RepairLineForm(WrittenIn, LineForm):
         return found
 
 
-class BowLineForm(WrittenIn, LineForm):
+class BowLineForm(WrittenIn, RulesFields, LineForm):
     """A bow on order. The measures may stay open until the archer was measured; the rest lies under a fold."""
 
     line_kind = LineKind.BOW
     written_in = ("archer", "guardian")
     folded = (
-        "tolerance_pct", "guardian", "new_guardian", "grip", "nocks", "bowstring", "use", "class_rule",
+        "tolerance_pct", "guardian", "new_guardian", "grip", "nocks", "bowstring", "use", "class_rules",
+        "class_rule",
     )  # fmt: skip
 
     archer = somebody(_("Archer"))
@@ -139,7 +141,7 @@ class BowLineForm(WrittenIn, LineForm):
     nocks = Words(label=_("Nocks"), max_length=120, required=False)
     bowstring = Words(label=_("String"), max_length=120, required=False)
     use = Words(label=_("Use"), max_length=120, required=False)
-    class_rule = Words(label=_("Class rule"), max_length=120, required=False)
+    class_rule = Words(label=_("Class rule in words"), max_length=120, required=False)
 
     field_order = [
         "archer", "new_archer", "wanted_n", "wanted_draw_m", "draw_from", "hand", "tolerance_n", "bow_kind",

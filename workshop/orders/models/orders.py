@@ -4,6 +4,7 @@ from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import BowKind, Hand
+from workshop.bows.models.classrules import RulesChosen
 from workshop.ledger.models import Entry, Record
 from workshop.ledger.models.base import Happened
 from workshop.ledger.models.naming import OneBearer
@@ -132,7 +133,8 @@ class OrderLine(Record):
     nocks = models.CharField(_("nocks"), max_length=120, blank=True)
     bowstring = models.CharField(_("string"), max_length=120, blank=True)
     use = models.CharField(_("use"), max_length=120, blank=True)
-    class_rule = models.CharField(_("class rule"), max_length=120, blank=True)
+    class_rules = RulesChosen(_("class rules"))
+    class_rule = models.CharField(_("class rule in words"), max_length=120, blank=True)
 
     class Meta:
         ordering = ["pk"]

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
+from workshop.bows.models.classrules import rules_named
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.views import deed
 from workshop.ledger.ways import back_to
@@ -64,6 +65,7 @@ def show(request, pk):
     foreseen = forecast(timezone.localdate()) if order.state in OPEN else None
     measures = last_measures(line.archer for line in lines if line.archer)
     waiting = {each.line.pk: each for each in foreseen.of(lines)} if foreseen else {}
+    named = rules_named(line.class_rules for line in lines)
     context = {
         **ROOM,
         "order": order,
@@ -72,7 +74,14 @@ def show(request, pk):
         "promise": promise_of(order, foreseen) if foreseen else None,
         "basis": foreseen.basis if waiting else None,
         "lines": [
-            (line, waiting.get(line.pk), measures.get(line.archer_id), _is_out(line)) for line in lines
+            (
+                line,
+                waiting.get(line.pk),
+                measures.get(line.archer_id),
+                _is_out(line),
+                "; ".join(named[number] for number in line.class_rules),
+            )
+            for line in lines
         ],
     }
     return render(request, "orders/order.html", context)

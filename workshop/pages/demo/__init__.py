@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.utils import timezone
 
+from workshop.bows.services.classrules import class_rules_seed
 from workshop.ledger.models import Member, Shop, Terms
 from workshop.ledger.people import member_add
 from workshop.ledger.services import entry_add
@@ -50,6 +51,7 @@ def build(
         accounts, members = _people(told)
         world = World(shop=Shop.objects.get(), members=members, today=today, diary=Diary(today))
         timbers_seed(by=members["wren"])
+        class_rules_seed(by=members["wren"])
         world.diary.put(FIRST_DAY, lambda day: entry_add(_terms(told, day), by=members["wren"]))
         put_store(world)
         put_book(world)

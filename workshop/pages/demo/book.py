@@ -2,6 +2,7 @@
 
 import datetime as dt
 
+from workshop.bows.models import ClassRule
 from workshop.orders.models.orders import OrderState
 from workshop.orders.services.orders import line_add, order_add, order_step, payment_add
 from workshop.orders.services.persons import measure_add, person_add
@@ -69,6 +70,9 @@ def _line(world: World, order, line: dict):
             values[name] = world.persons[line.pop(name)]
     if "repairs" in line:
         values["repairs"] = world.bows[line.pop("repairs")]
+    if "class_rules" in line:
+        rules = ClassRule.objects.filter(code__in=line.pop("class_rules"))
+        values["class_rules"] = sorted(rule.pk for rule in rules)
     return line_add(order=order, by=world.members["wren"], **values, **line)
 
 

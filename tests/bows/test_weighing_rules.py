@@ -14,7 +14,7 @@ from workshop.bows.weighing.forecasts import before_pull, full_draw_m, limit_n, 
 from workshop.bows.weighing.page import answer_of, facts_of
 from workshop.bows.weighing.passes import Pass
 from workshop.bows.weighing.selectors import last_weigh_in, rating_of, series_of, weighings_of, weight_now
-from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
+from workshop.bows.weighing.services import weigh_in_add, weigh_in_write, weigh_point_add
 from workshop.bows.weighing.words import words_of
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import entry_add, entry_strike, record_add
@@ -508,6 +508,31 @@ def test_what_was_expected_meets_its_outcome(make_bow, weigh, owner):
     thumb.refresh_from_db()
     assert thumb.outcome == pytest.approx(41 * POUND_N)
     assert thumb.outcome_point == weigh_in.points.last()
+
+
+def test_a_weigh_in_written_at_once_is_foretold_as_one_written_point_by_point(make_bow, weigh, owner):
+    """By the rules that do not learn; of the pull after the last point only the page that shows it keeps a word."""
+    pairs = ((20, 28.0), (22, 32.0), (24, 36.5))
+    one_by_one, at_once = make_bow(length_m=1.7), make_bow(length_m=1.7)
+    weigh(one_by_one, *pairs)
+    head = {"purpose": "tillering", "strung": "full", "brace_m": 6.5 * INCH_M, "draw_from": "back"}
+    points = [
+        {"draw_m": inches * INCH_M, "force_n": pounds * POUND_N, "entry_key": uuid.uuid4()}
+        for inches, pounds in pairs
+    ]
+    weigh_in_write(bow=at_once, by=owner, system="imperial", happened_on=DAY, points=points, **head)
+
+    def foretold(bow, *, before_in):
+        kept = Expectation.objects.filter(bow=bow, method="pounds_an_inch")
+        return [
+            (round(each.at_draw_m, 4), each.value)
+            for each in kept.order_by("pk")
+            if each.inputs["after_draw_m"] < before_in * INCH_M - 1e-6
+        ]
+
+    assert foretold(at_once, before_in=24) == foretold(one_by_one, before_in=24) != []
+    assert foretold(at_once, before_in=99) == foretold(at_once, before_in=24)
+    assert len(foretold(one_by_one, before_in=99)) > len(foretold(one_by_one, before_in=24))
 
 
 def test_nothing_is_expected_twice_of_the_same_points(make_bow, weigh):

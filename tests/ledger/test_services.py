@@ -16,7 +16,15 @@ import workshop
 from workshop.calc.imperial import POUND_N
 from workshop.ledger.forms import LedgerForm, QuantityField
 from workshop.ledger.models import Change, Instrument, InstrumentCheck, Record
-from workshop.ledger.services import Stale, entry_add, entry_strike, history, record_add, record_change
+from workshop.ledger.services import (
+    Stale,
+    entries_add,
+    entry_add,
+    entry_strike,
+    history,
+    record_add,
+    record_change,
+)
 from workshop.ledger.units import UnitsInUse
 from workshop.ledger.wording import kind_of, reworded
 
@@ -43,6 +51,22 @@ def test_the_same_form_sent_twice_is_one_entry(scale, owner, today):
     again = entry_add(reading(scale, today, entry_key=first.entry_key), by=owner)
     assert again == first
     assert InstrumentCheck.objects.count() == 1
+
+
+def test_of_several_entries_those_sent_before_stay_as_they_were(scale, owner, today):
+    first = entry_add(reading(scale, today), by=owner)
+    again, new = entries_add(
+        [reading(scale, today, entry_key=first.entry_key), reading(scale, today)], by=owner
+    )
+    assert again == first != new
+    assert InstrumentCheck.objects.count() == 2
+
+
+def test_of_several_entries_none_is_kept_where_one_lacks_something(scale, owner, today):
+    lacking = InstrumentCheck(instrument=scale, against="", read="", happened_on=today)
+    with pytest.raises(ValidationError):
+        entries_add([reading(scale, today), lacking], by=owner)
+    assert not InstrumentCheck.objects.exists()
 
 
 def test_an_entry_that_lacks_something_is_not_kept(scale, owner, today):

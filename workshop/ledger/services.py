@@ -49,11 +49,14 @@ class Stale(ValidationError):
 def entry_add(entry: E, *, by) -> E:
     """Sign `entry` with `by` and keep it. An entry whose key is already kept is returned as it was kept."""
     kept = entry_kept(type(entry), entry.entry_key)
-    if kept is not None:
-        return kept
+    return _write(entry, by=by) if kept is None else kept
+
+
+def _write(entry: E, *, by) -> E:
+    """Sign an entry whose key was looked for, and keep it."""
     entry.entered_by = by
     entry.entered_at = timezone.now()
-    entry.full_clean(exclude={"entry_key"})  # just asked for
+    entry.full_clean(exclude={"entry_key"})
     entry.save(force_insert=True)
     return entry
 
@@ -63,10 +66,18 @@ def entry_kept(model: type[E], key) -> E | None:
     return model.objects.filter(entry_key=key).first() if key else None
 
 
+@transaction.atomic
 def entries_add(entries: Iterable[E], *, by) -> list[E]:
-    """Keep several entries, all or none."""
-    with transaction.atomic():
-        return [entry_add(entry, by=by) for entry in entries]
+    """Keep several entries of one kind, all or none, asking once which of their keys are kept already."""
+    entries = list(entries)
+    if not entries:
+        return []
+    keys = [entry.entry_key for entry in entries]
+    kept = {each.entry_key: each for each in type(entries[0]).objects.filter(entry_key__in=keys)}
+    for entry in entries:
+        if entry.entry_key not in kept:
+            kept[entry.entry_key] = _write(entry, by=by)
+    return [kept[key] for key in keys]
 
 
 @transaction.atomic

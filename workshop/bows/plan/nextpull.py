@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from workshop.bows.models import Bow
 from workshop.bows.plan.facts import Facts, plan_facts
 from workshop.bows.plan.limbs import Limbs, measured_limbs, usual_limbs
-from workshop.bows.plan.record import shop_record
+from workshop.bows.plan.record import Record, shop_record
 from workshop.bows.plan.solving import Strained
 from workshop.bows.plan.taken import Taken, taken_by
 from workshop.bows.selectors.forecasts import Past, forecasts_past
@@ -86,8 +86,17 @@ def next_pull(bow: Bow, *, shop=None, system: str = "imperial", known: Weighings
     return _foreseen(bow, shop, known, last, draws)
 
 
-def pull_after(known: Weighings, one: Pass, *, shop, system: str, past: Past | None = None) -> NextPull:
-    """What to say before the next pull of this weigh-in, and of its full draw. A constant number of queries."""
+def pull_after(
+    known: Weighings,
+    one: Pass,
+    *,
+    shop,
+    system: str,
+    past: Past | None = None,
+    record: Record | None = None,
+) -> NextPull:
+    """What to say before the next pull of this weigh-in, and of its full draw. A constant number of queries, fewer
+    where the shop's `past` forecasts and its `record` of finished bows were read already."""
     start = basis(known, one)
     if start is None:
         return NextPull(
@@ -98,7 +107,8 @@ def pull_after(known: Weighings, one: Pass, *, shop, system: str, past: Past | N
     if why := no_end(start):
         return NextPull(why, start)
     draws = [pull_to_m(known, one, limit_n(known.bow, shop), system), full_draw_m(one)]
-    return _foreseen(known.bow, shop, known, start, [each for each in draws if each is not None], past)
+    draws = [each for each in draws if each is not None]
+    return _foreseen(known.bow, shop, known, start, draws, past, record)
 
 
 def to_keep(seen: NextPull) -> list[tuple[Projection, dict]]:
@@ -128,7 +138,13 @@ def _place(strained: Strained | None) -> dict:
 
 
 def _foreseen(
-    bow: Bow, shop, known: Weighings, start: Pass, draws: Sequence[float], past: Past | None = None
+    bow: Bow,
+    shop,
+    known: Weighings,
+    start: Pass,
+    draws: Sequence[float],
+    past: Past | None = None,
+    record: Record | None = None,
 ) -> NextPull:
     reached = start.furthest.draw_m
     ahead = sorted({round(each, 6) for each in draws if each > reached + SAME_DRAW_M})
@@ -150,7 +166,8 @@ def _foreseen(
         limbs = (measured_limbs if solvable else usual_limbs)(facts, start, solved_at)
         seen = foresee(curve, ahead, limbs.known(facts))
         past = past or forecasts_past()
-        rule = shop_record(facts.timbers).rule(facts.timber.name if facts.timber else "")
+        record = record or shop_record(facts.timbers)
+        rule = record.rule(facts.timber.name if facts.timber else "")
         pulls = [
             _pull(each, limbs, n, rule, taken, past, facts.moisture.pct) for n, each in enumerate(seen, 1)
         ]

@@ -5,7 +5,7 @@ A bow's passes together know what came before what, and whether work was done in
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from workshop.bows.models import Bow, WeighIn, WeighPoint, WordNoted, WorkDone
@@ -171,6 +171,14 @@ class Weighings:
 
     def of(self, weigh_in: WeighIn) -> Pass:
         return next(each for each in self.passes if each.weigh_in.pk == weigh_in.pk)
+
+    def with_point(self, point: WeighPoint) -> "Weighings":
+        """The same with one more point, just written."""
+        passes = (
+            replace(each, entered=(*each.entered, point)) if each.weigh_in.pk == point.weigh_in_id else each
+            for each in self.passes
+        )
+        return replace(self, passes=tuple(passes))
 
     @property
     def last(self) -> Pass | None:

@@ -8,8 +8,10 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Expectation, WeighIn, WeighPoint, WordNoted
+from workshop.bows.plan.facts import timbers_known
 from workshop.bows.plan.nextpull import NextPull, pull_after, to_keep
-from workshop.bows.selectors.forecasts import forecasts_past
+from workshop.bows.plan.record import Record, shop_record
+from workshop.bows.selectors.forecasts import Past, forecasts_past
 from workshop.bows.services.days import check_day
 from workshop.bows.weighing.forecasts import after_draw_m, basis, limit_n, thumb_before_pull
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
@@ -57,10 +59,36 @@ def weigh_point_foretell(*, weigh_in: WeighIn, by, system: str, **point) -> tupl
 
 
 @transaction.atomic
+def weigh_in_write(*, bow: Bow, by, system: str, points: Sequence[dict], **head) -> WeighIn:
+    """A whole weigh-in at once, its points in the order they were pulled.
+
+    Each is foretold from those before it; of the pull after the last nothing is, for no page shows it yet.
+    """
+    check_day(bow, head["happened_on"], head.get("happened_to", "d"))
+    weigh_in = entry_add(WeighIn(bow=bow, **head), by=by)
+    known, record = weighings_of(bow), shop_record(timbers_known()) if len(points) > 1 else None
+    for point in points:
+        if basis(known, known.of(weigh_in)) is not None:
+            forecasts_keep(weigh_in=weigh_in, by=by, system=system, known=known, record=record)
+        known = known.with_point(_point_keep(weigh_in=weigh_in, by=by, known=known, **point))
+    return weigh_in
+
+
+@transaction.atomic
 def _point_keep(
-    *, weigh_in: WeighIn, by, draw_m: float, force_n: float, entry_key, as_typed=None
+    *,
+    weigh_in: WeighIn,
+    by,
+    draw_m: float,
+    force_n: float,
+    entry_key,
+    as_typed=None,
+    known: Weighings | None = None,
 ) -> WeighPoint:
-    """Keep one draw and its weight. What was expected of this draw meets its outcome; sent twice it is one."""
+    """Keep one draw and its weight. What was expected of this draw meets its outcome; sent twice it is one.
+
+    `known` spares the queries where nobody else can have written since.
+    """
     kept = WeighPoint.objects.filter(entry_key=entry_key).first()
     if kept is not None:
         return kept
@@ -78,18 +106,27 @@ def _point_keep(
         ),
         by=by,
     )
-    expectations_join(known=weighings_of(weigh_in.bow), point=point, by=by)
+    known = known.with_point(point) if known else weighings_of(weigh_in.bow)
+    expectations_join(known=known, point=point, by=by)
     return point
 
 
-def forecasts_keep(*, weigh_in: WeighIn, by, system: str) -> NextPull:
+def forecasts_keep(
+    *,
+    weigh_in: WeighIn,
+    by,
+    system: str,
+    known: Weighings | None = None,
+    record: Record | None = None,
+) -> NextPull:
     """Foretell the next pull of a weigh-in and keep what is foretold, unless just that is kept already.
 
-    It is solved before the ledger is held for writing.
+    It is solved before the ledger is held for writing. `known` and `record` spare their queries.
     """
-    known, shop, past = weighings_of(weigh_in.bow), Shop.objects.get(), forecasts_past()
+    known, shop = known or weighings_of(weigh_in.bow), Shop.objects.get()
     one = known.of(weigh_in)
-    seen = pull_after(known, one, shop=shop, system=system, past=past)
+    past = Past() if basis(known, one) is None else forecasts_past()
+    seen = pull_after(known, one, shop=shop, system=system, past=past, record=record)
     made = thumb_before_pull(known, one, system, limit_n(known.bow, shop), past.of(COMBINED))
     _expectations_add(known, weigh_in, [*made, *to_keep(seen)], by=by)
     return seen

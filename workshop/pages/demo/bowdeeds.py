@@ -6,7 +6,7 @@ from workshop.bows.models import BowFlaw
 from workshop.bows.models.weighing import Purpose, Strung
 from workshop.bows.services import readings
 from workshop.bows.services.bows import upper_decide
-from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
+from workshop.bows.weighing.services import weigh_in_write
 from workshop.calc.imperial import FOOT_M, GRAIN_KG
 from workshop.ledger.dates import show_date
 from workshop.orders.models import Visit
@@ -32,7 +32,7 @@ def inches(value: float) -> str:
 
 
 def _weigh(world: World, key: str, when: dict, draws: list[float], *, purpose, strung=Strung.FULL) -> None:
-    """A weigh-in with one figure, or with the series entered point by point."""
+    """A weigh-in with one figure, or with a whole series."""
     bow, tillered = when["bow"], world.tillered[key]
     temperature, humidity = world.airs["stove"].on(when["happened_on"])
     brace = {Strung.FULL: bow.brace_m, Strung.LOW: LOW_BRACE_M}.get(strung)
@@ -54,16 +54,12 @@ def _weigh(world: World, key: str, when: dict, draws: list[float], *, purpose, s
         {
             "draw_m": draw * INCH_M,
             "force_n": weight * LB_N,
+            "entry_key": uuid.uuid4(),
             "as_typed": {"draw_m": inches(draw), "force_n": f"{weight:g}"},
         }
         for draw, weight in points
     ]
-    if len(typed) == 1:
-        weigh_in_add(**head, **typed[0])
-        return
-    weigh_in = weigh_in_add(**head)
-    for point in typed:
-        weigh_point_add(weigh_in=weigh_in, by=when["by"], system="imperial", entry_key=uuid.uuid4(), **point)
+    weigh_in_write(**head, points=typed)
 
 
 def _tiller(world, key, when, draw, strung="full") -> None:

@@ -6,6 +6,7 @@ import uuid
 import pytest
 from django.urls import reverse
 
+from workshop.bows.nextstep import Rest, StepFacts, halts, next_step
 from workshop.bows.services.readings import flaw_add, shots_add, work_add
 from workshop.bows.services.stages import stage_step
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add, word_note
@@ -133,3 +134,12 @@ def test_a_struck_weigh_in_is_offered_nothing_to_pass_over(as_owner, tillered, w
     entry_strike(head, by=owner)
     page = as_owner.get(reverse("weigh-in", args=[head.pk])).content.decode()
     assert reverse("weigh-word-note", args=[head.pk]) not in page
+
+
+def test_every_halt_is_known_as_one():
+    rest = Rest("steamed", DAY)
+    facts = StepFacts(
+        stage="tillering", lost=(18.0, 0.66), grown="a", found="b", overdrawn_m=0.8, rests=(rest,)
+    )
+    assert [step.halts for step in halts(facts)] == [True] * 5
+    assert not next_step(StepFacts(stage="roughing")).halts

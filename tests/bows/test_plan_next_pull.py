@@ -74,6 +74,13 @@ def test_the_bow_page_says_it_and_names_the_place_most_strained(as_owner, flatbo
     assert "from the grip, " in said and "where is this from?" in said
 
 
+def test_while_dying_wood_stands_what_the_next_inch_would_bring_is_folded_away(as_owner, flatbow, weigh):
+    weigh(flatbow, (20, 26))
+    weigh(flatbow, (20, 23))
+    said = as_owner.get(reverse("bow", args=[flatbow.pk])).content.decode()
+    assert "If it were drawn further all the same" in said and "Before it is drawn further" not in said
+
+
 def test_what_was_foretold_is_kept_and_meets_what_is_measured(flatbow, weigh):
     one = weigh(flatbow, (20, 26))
     kept = {

@@ -35,6 +35,8 @@ from workshop.calc.projection import Projection
 from workshop.ledger.drawings import Drawing
 from workshop.ledger.units import UnitsInUse
 
+LEAST_SAID = 0.001  # of the weight: no scale tells less
+
 
 @dataclass(frozen=True)
 class Other:
@@ -59,6 +61,11 @@ class PlanPage:
     drawings: Sequence[tuple[str, Drawing]]
     others: Sequence[Other]
     others_source: Source
+
+    @property
+    def set_to_come(self) -> bool:
+        """Whether set is still expected to cost a weight worth the saying."""
+        return self.settled.force_n < self.answer.force_n * (1 - LEAST_SAID)
 
 
 def other_plans(

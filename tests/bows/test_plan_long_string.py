@@ -6,7 +6,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from tests.bows.test_plan_pages import ash_bow, planned, sheet  # noqa: F401
+from tests.bows.test_plan_pages import sheet
 from workshop.calc.imperial import POUND_N
 
 pytestmark = pytest.mark.django_db
@@ -24,14 +24,14 @@ def pounds(reads):
     return 0.0 if reads == "slack" else float(reads.split()[0])
 
 
-def test_a_long_string_pulls_nothing_until_it_is_taken_up(as_owner, planned):  # noqa: F811
+def test_a_long_string_pulls_nothing_until_it_is_taken_up(as_owner, planned):
     found = pulls(sheet(as_owner, planned, long_string="80"))
     assert [draw for draw, _reads in found] == ["18 in", "20 in", "22 in", "24 in", "26 in", "28 in"]
     read = [pounds(reads) for _draw, reads in found]
     assert read[0] == 0.0 and found[0][1] == "slack" and read == sorted(read) and read[-1] > 0
 
 
-def test_the_longer_the_string_the_less_the_scale_reads_at_one_draw(as_owner, planned):  # noqa: F811
+def test_the_longer_the_string_the_less_the_scale_reads_at_one_draw(as_owner, planned):
     """And less than the braced bow, whose weight is told above."""
     shorter, longer = (
         pounds(pulls(sheet(as_owner, planned, long_string=text))[-1][1]) for text in ("70", "74")
@@ -40,14 +40,14 @@ def test_the_longer_the_string_the_less_the_scale_reads_at_one_draw(as_owner, pl
     assert longer < shorter < braced
 
 
-def test_what_the_scale_reads_is_not_solved_until_a_string_is_typed(as_owner, planned, monkeypatch):  # noqa: F811
+def test_what_the_scale_reads_is_not_solved_until_a_string_is_typed(as_owner, planned, monkeypatch):
     monkeypatch.setattr("workshop.bows.plan.longstring.draw", lambda *a, **k: pytest.fail("it was solved"))
     assert sheet(as_owner, planned).context["long"] is None
 
 
 def test_the_figures_on_the_long_string_say_where_they_are_from_and_ask_the_store_nothing_more(
     as_owner,
-    planned,  # noqa: F811
+    planned,
 ):
     def asked(**typed):
         with CaptureQueriesContext(connection) as found:
@@ -64,7 +64,7 @@ def test_the_figures_on_the_long_string_say_where_they_are_from_and_ask_the_stor
     ("typed", "said"),
     [("66", "it would brace it"), ("", "Write a measure here"), ("long", ""), ("0", "")],
 )
-def test_a_string_that_is_no_long_string_is_refused_beside_it_and_kept(as_owner, planned, typed, said):  # noqa: F811
+def test_a_string_that_is_no_long_string_is_refused_beside_it_and_kept(as_owner, planned, typed, said):
     page = sheet(as_owner, planned, long_string=typed)
     assert page.status_code == 422
     form = page.context["long_form"]
@@ -78,7 +78,7 @@ def inches(text):
 
 
 @pytest.mark.parametrize("follow", ["0", "1", "-1"])
-def test_the_tips_come_on_from_where_they_stood_unstrung(as_owner, planned, follow):  # noqa: F811
+def test_the_tips_come_on_from_where_they_stood_unstrung(as_owner, planned, follow):
     """Once the string is taken up they come along with the hand, whatever the natural bend."""
     page = sheet(as_owner, planned, long_string="78", follow=follow)
     long = page.context["long"]

@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from tests.bows.conftest import sent
-from tests.bows.test_plan_pages import ash_bow, plan_of, planned, sheet  # noqa: F401
+from tests.bows.test_plan_pages import plan_of, sheet
 from workshop.bows.models import Bow, SectionOutline
 from workshop.bows.plan.solving import solve
 from workshop.ledger.services import entry_strike, record_change
@@ -35,7 +35,7 @@ def figures(bow, shop) -> tuple[float, float, float]:
 
 @pytest.mark.parametrize(("lines", "section"), [(BOX, "flat"), (WEDGE, "trapezoid")])
 def test_a_section_measured_as_a_known_one_weighs_strains_and_is_as_heavy(
-    as_owner, planned, owner, shop, lines, section  # noqa: F811
+    as_owner, planned, owner, shop, lines, section
 ):  # fmt: skip
     record_change(planned, by=owner, section=section)
     known = figures(planned, shop)
@@ -43,14 +43,14 @@ def test_a_section_measured_as_a_known_one_weighs_strains_and_is_as_heavy(
     assert figures(planned, shop) == pytest.approx(known, rel=1e-6)
 
 
-def test_a_round_belly_draws_less_than_a_flat_one_of_the_same_width_and_depth(as_owner, planned, shop):  # noqa: F811
+def test_a_round_belly_draws_less_than_a_flat_one_of_the_same_width_and_depth(as_owner, planned, shop):
     flat = figures(planned, shop)
     measure(as_owner, planned, ROUND)
     weight, _strain, mass = figures(planned, shop)
     assert 0.6 * flat[0] < weight < 0.9 * flat[0] and mass < flat[2]
 
 
-def test_what_is_measured_is_the_bows_section_from_then_on_and_its_page_says_so(as_owner, planned):  # noqa: F811
+def test_what_is_measured_is_the_bows_section_from_then_on_and_its_page_says_so(as_owner, planned):
     answer = measure(as_owner, planned, ROUND, note="upper limb, 12 in out")
     assert answer.url == reverse("bow-plan-sheet", args=[planned.pk])
     planned.refresh_from_db()
@@ -63,7 +63,7 @@ def test_what_is_measured_is_the_bows_section_from_then_on_and_its_page_says_so(
     assert kept.as_typed["height_1"] == "1/16"
 
 
-def test_the_outline_last_written_counts_and_one_struck_does_not(as_owner, planned, owner, shop):  # noqa: F811
+def test_the_outline_last_written_counts_and_one_struck_does_not(as_owner, planned, owner, shop):
     measure(as_owner, planned, BOX)
     box = figures(planned, shop)
     measure(as_owner, planned, ROUND)
@@ -74,7 +74,7 @@ def test_the_outline_last_written_counts_and_one_struck_does_not(as_owner, plann
     assert page.count('class="outline') == 2 and 'class="outline struck"' in page
 
 
-def test_a_section_chosen_as_measured_without_an_outline_says_what_to_write_first(as_owner, planned):  # noqa: F811
+def test_a_section_chosen_as_measured_without_an_outline_says_what_to_write_first(as_owner, planned):
     at = reverse("bow-plan", args=[planned.pk])
     assert as_owner.post(at, sent(as_owner.get(at), section="measured")).status_code == 302
     text = sheet(as_owner, planned).content.decode()
@@ -82,7 +82,7 @@ def test_a_section_chosen_as_measured_without_an_outline_says_what_to_write_firs
     assert reverse("bow-plan-outline", args=[planned.pk]) in text
 
 
-def test_a_first_plan_is_laid_out_in_the_section_that_was_measured(as_owner, ash_bow, shop):  # noqa: F811
+def test_a_first_plan_is_laid_out_in_the_section_that_was_measured(as_owner, ash_bow, shop):
     measure(as_owner, ash_bow, ROUND)
     at = reverse("bow-plan-begin", args=[ash_bow.pk])
     made = as_owner.post(at, sent(as_owner.get(at)))
@@ -111,7 +111,7 @@ BAD = {
 
 
 @pytest.mark.parametrize(("lines", "field", "said"), BAD.values(), ids=BAD)
-def test_what_is_no_section_is_named_beside_the_field_and_kept(as_owner, planned, lines, field, said):  # noqa: F811
+def test_what_is_no_section_is_named_beside_the_field_and_kept(as_owner, planned, lines, field, said):
     typed = {"height_0": ""} if not lines else {}
     answer = measure(as_owner, planned, lines, **typed)
     assert answer.status_code == 422

@@ -26,9 +26,13 @@ class Bowyer:
 
     def finds(self, what: str) -> str:
         """Type a tag, number or name into the find field that is on every page."""
-        self.page.fill("header [name=q]", what)
+        # What was just written may still be settling on the page, and would take the finger off the field.
+        expect(self.page.locator(".htmx-request, .htmx-swapping, .htmx-settling")).to_have_count(0)
+        field = self.page.locator("header [name=q]")
+        field.fill(what)
+        expect(field).to_have_value(what)
         # by the key: a finger may miss the button where the page still scrolls to what was just written
-        self._on_a_new_page(lambda: self.page.press("header [name=q]", "Enter"))
+        self._on_a_new_page(lambda: field.press("Enter"))
         return self.reads()
 
     def follows(self, link: str) -> str:
@@ -40,9 +44,18 @@ class Bowyer:
         self._on_a_new_page(lambda: self.page.locator("main .deeds a", has_text=deed).first.tap())
         return self.reads()
 
+    def unfolds(self) -> str:
+        """All that is folded away on the page, opened and read."""
+        while (folded := self.page.locator("main details:not([open]) > summary:visible")).count():
+            folded.first.tap()
+        return self.reads()
+
     def fills(self, **fields) -> None:
-        """Type into fields, choose what is to be chosen, tick what is to be ticked."""
+        """Type into fields, choose what is to be chosen, tick what is to be ticked; unfold what hides them."""
         for name, value in fields.items():
+            folded = self.page.locator("main details:not([open])", has=self.page.locator(f"[name={name}]"))
+            if folded.count():
+                folded.first.locator("> summary").tap()
             if self.page.locator(f"main select[name={name}]").count():
                 self.page.select_option(f"main select[name={name}]", label=value)
                 continue

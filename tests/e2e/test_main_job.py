@@ -135,7 +135,7 @@ def starts_the_bow(wilma):
     wilma.brings_bow_to(BOW, "roughing")
     wilma.ticks_the_check_list(BOW)
     said = wilma.at_bow(BOW, "Measure limb A", station_1="6", width_1="1 1/4", depth_1="1 1/8")
-    assert "1 1/4 in wide" in said
+    assert "1 1/4 × 1 1/8" in said
     wilma.at_bow(BOW, "Read the set", follow_a_m="1/4", follow_b_m="1/4", is_zero=True)
 
 
@@ -194,7 +194,8 @@ def sees_it_again(wilma):
     wilma.weighs_in_full(BOW, COME_BACK, final=True)
     tag = wilma.issues("Rating tag", BOW)
     assert "38.5 lb" in tag and "40 lb" not in tag
-    said = wilma.at_bow(BOW, "It leaves again", outcome="bound with silk")
+    wilma.at_bow(BOW, "It leaves again", outcome="bound with silk")
+    said = wilma.unfolds()
     for told in (
         "38.5 lb at 28 in",
         "24-001",

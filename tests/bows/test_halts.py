@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 
 from workshop.bows.nextstep import Rest, StepFacts, halts, next_step
-from workshop.bows.services.readings import flaw_add, shots_add, work_add
+from workshop.bows.services.readings import flaw_add, flaw_look, set_add, shots_add, work_add
 from workshop.bows.services.stages import stage_step
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add, word_note
 from workshop.calc.imperial import INCH_M, POUND_N
@@ -77,7 +77,10 @@ def test_what_shooting_in_takes_is_no_reason_to_stop(as_owner, tillered, weigh, 
     """Two or three pounds go in the first hundred arrows: common practice, no source."""
     weigh(24, 40)
     shots_add(bow=tillered, by=owner, shots=90, happened_on=DAY + dt.timedelta(days=1))
-    weigh(24, 38, days=2)
+    assert (
+        "Dying wood"
+        not in as_owner.get(reverse("weigh-in", args=[weigh(24, 38, days=2).pk])).content.decode()
+    )
     assert "Do not draw it further" not in str(pages(as_owner, tillered))
     weigh(24, 34, days=3)
     assert "Do not draw it further" in pages(as_owner, tillered)["weigh"]
@@ -85,9 +88,15 @@ def test_what_shooting_in_takes_is_no_reason_to_stop(as_owner, tillered, weigh, 
 
 def test_a_new_chrysal_stops_the_next_pull_until_it_was_looked_at(as_owner, tillered, weigh, owner):
     weigh(24, 40)
-    flaw_add(bow=tillered, by=owner, kind="chrysal", limb="B", face="belly", happened_on=DAY, watched=True)
+    flaw = flaw_add(
+        bow=tillered, by=owner, kind="chrysal", limb="B", face="belly", happened_on=DAY, watched=True
+    )
     found = pages(as_owner, tillered)
     assert "A flaw was found (chrysal, limb B)" in found["weigh"] and "A flaw was found" in found["today"]
+    weigh(24, 40)
+    assert "A flaw was found (chrysal, limb B)" in pages(as_owner, tillered)["weigh"]
+    flaw_look(flaw=flaw, by=owner, seen="same", happened_on=DAY)
+    assert "A flaw was found" not in str(pages(as_owner, tillered))
 
 
 def test_a_knot_known_since_the_lay_out_stops_nothing(as_owner, tillered, weigh, owner):
@@ -113,6 +122,14 @@ def test_past_its_ordered_draw_it_is_looked_over_and_never_sent_there_again(as_o
     word_note(weigh_in=head, by=owner, happened_on=DAY, code="past_draw", point=head.points.get())
     found = pages(as_owner, tillered)
     assert "30 in</b>" not in found["weigh"] and found["draw"] in (28 * INCH_M, "28")
+
+
+def test_a_bow_drawn_too_far_is_looked_over_until_its_set_is_read(as_owner, tillered, weigh, owner):
+    weigh(30, 48)
+    weigh(27, 42)
+    assert "past its ordered draw" in pages(as_owner, tillered)["weigh"]
+    set_add(bow=tillered, by=owner, follow_m=0.5 * INCH_M, happened_on=DAY, rested=True)
+    assert "past its ordered draw" not in str(pages(as_owner, tillered))
 
 
 def test_three_inches_at_once_are_remarked_on(as_owner, tillered, weigh):

@@ -67,7 +67,7 @@ def test_the_care_sheet_is_made_for_that_bow(as_owner, finished, issue):
     # 9 grains a pound, the workshop's own setting, times 44.5 lb is 400.5, rounded up.
     for words in (
         "44.5 lb at 28 in", "6 1/2 in, belly of grip to string", "linen, 12 strands", "401 gr",
-        "a cross on the back", "not made for low-stretch", "3 Alder Row", "hazel@fenwick.invalid",
+        "a cross on the back", "do not use it", "3 Alder Row", "hazel@fenwick.invalid",
         "One year on the wood, for the first owner.", "Ladislav Žák", "longer than 28 in",
     ):  # fmt: skip
         assert words in said

@@ -26,6 +26,16 @@ def test_pieces_cut_from_a_piece_remember_it(owner, stave):
     assert StaveWork.objects.get().starts_a_series
 
 
+def test_a_stave_that_was_split_does_not_come_back_beside_its_halves(owner, stave):
+    first, second = stave_split(stave=stave, by=owner, many=2, happened_on=LATER)
+    stave.refresh_from_db()
+    with pytest.raises(ValidationError, match="25-001/1, 25-001/2, which stand in its place"):
+        stave_step(stave=stave, state=StaveState.SEASONING, by=owner)
+    for half in (first, second):
+        stave_step(stave=half, state=StaveState.LOST, cause="never were", by=owner)
+    stave_step(stave=stave, state=StaveState.SEASONING, by=owner)
+
+
 def test_a_strip_taken_off_leaves_the_piece(owner, stave):
     stave_split(stave=stave, by=owner, many=1, happened_on=LATER, used_up=False, form="strip")
     stave.refresh_from_db()

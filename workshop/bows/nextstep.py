@@ -41,9 +41,9 @@ class StepFacts:
     rests: tuple[Rest, ...] = ()
     # dying wood not passed over yet: the weight lost, and at what draw
     lost: tuple[float, float] | None = None
-    overdrawn_m: float | None = None  # drawn past the ordered draw, and not passed over yet
+    overdrawn_m: float | None = None  # drawn past the ordered draw; its set not read since, nor passed over
     grown: str = ""  # a watched flaw that has grown since
-    found: str = ""  # a flaw that weakens a limb, found since the last weigh-in and not looked at again
+    found: str = ""  # a flaw that weakens a limb, found and not looked at again
     upper_known: bool = True
     zero_due: bool = False
     set_read: bool = True

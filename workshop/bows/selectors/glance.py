@@ -187,10 +187,15 @@ def watched_of(bow: Bow) -> list[BowFlaw]:
 
 
 def halts_of(bow: Bow, weighings: Weighings, *, shop, today: dt.date) -> list[Step]:
-    """What stands before any further pull of one bow. Four queries."""
+    """What stands before any further pull of one bow. Five queries."""
     flaws, looks = signed(BowFlaw), signed(FlawLook)
     prefetch_related_objects(
-        [bow], Prefetch("bowflaws", flaws), Prefetch("bowflaws__looks", looks), "pieces", "shotsfireds"
+        [bow],
+        Prefetch("bowflaws", flaws),
+        Prefetch("bowflaws__looks", looks),
+        "pieces",
+        "shotsfireds",
+        "setreadings",
     )
     rests = rests_of(weighings, standing(bow.pieces.all()), today)
     return list(halts(StepFacts(stage=bow.stage, rests=rests, **warned_of(weighings, watched_of(bow), shop))))
@@ -206,24 +211,12 @@ def warned_of(weighings: Weighings, watched: Sequence[BowFlaw], shop) -> dict:
     lost = weighings.lighter(last) if last and not weighings.work_since(last.weigh_in) else None
     if lost and _shot_in(weighings.bow, *lost, shop):
         lost = None
-    open_words = {"dying", "past_draw"} - {
-        code for pk, code in weighings.noted if last and pk == last.weigh_in.pk
-    }
-    beyond = (
-        last
-        and not last.is_long
-        and last.wanted_draw_m is not None
-        and last.furthest.draw_m - last.wanted_draw_m
-    )
+    passed_over = last is not None and (last.weigh_in.pk, "dying") in weighings.noted
     return {
-        "lost": (lost[0].loss_n, lost[0].draw_m)
-        if lost and lost[0].dying and "dying" in open_words
-        else None,
-        "overdrawn_m": last.furthest.draw_m
-        if beyond and beyond > SAME_DRAW_M and "past_draw" in open_words
-        else None,
+        "lost": (lost[0].loss_n, lost[0].draw_m) if lost and lost[0].dying and not passed_over else None,
+        "overdrawn_m": _overdrawn_m(weighings),
         "grown": next((str(flaw) for flaw in watched if has_grown(flaw)), ""),
-        "found": next((str(flaw) for flaw in watched if _is_new(flaw, last)), ""),
+        "found": next((str(flaw) for flaw in watched if _is_new(flaw)), ""),
     }
 
 
@@ -234,10 +227,22 @@ def _shot_in(bow: Bow, lighter: Lighter, before: Pass, shop) -> bool:
     return shot and limit is not None and lighter.loss_n <= limit - bow.wanted_n
 
 
-def _is_new(flaw: BowFlaw, last: Pass | None) -> bool:
-    """Found since the bow was last weighed, of a kind that weakens a limb, and not looked at again."""
-    later = last is None or flaw.entered_at > last.weigh_in.entered_at
-    return later and flaw.kind in _WEAKENS and not standing(flaw.looks.all())
+def _overdrawn_m(weighings: Weighings) -> float | None:
+    """How far it was drawn past its ordered draw, until its set was read since or the word was passed over."""
+    read = standing(weighings.bow.setreadings.all())
+    for one in reversed(weighings.passes):
+        if one.weigh_in.is_struck or one.is_long or one.wanted_draw_m is None or not one.points:
+            continue
+        beyond = one.furthest.draw_m - one.wanted_draw_m > SAME_DRAW_M
+        seen = (one.weigh_in.pk, "past_draw") in weighings.noted
+        if beyond and not seen and not any(may_follow(each, one.weigh_in) for each in read):
+            return one.furthest.draw_m
+    return None
+
+
+def _is_new(flaw: BowFlaw) -> bool:
+    """Of a kind that weakens a limb, and nobody looked at it again since it was found."""
+    return flaw.kind in _WEAKENS and not standing(flaw.looks.all())
 
 
 def has_grown(flaw: BowFlaw) -> bool:

@@ -183,6 +183,7 @@ def facts_of(
         lighter=lighter[0] if lighter else None,
         lighter_on=on,
         shots_since=shots_since(lighter[1].weigh_in) if lighter and lighter[0].dying else 0,
+        shooting_takes_n=None if limit is None else limit - bow.wanted_n,
         last=before.curve(head.draw_from) if before else None,
         reached_m=known.reached_before(one) if head.purpose == Purpose.TILLERING else None,
         rests=tuple(

@@ -53,6 +53,7 @@ class Facts:
     lighter: Lighter | None = None
     lighter_on: str = ""
     shots_since: int = 0
+    shooting_takes_n: float | None = None  # what shooting in and finishing usually still take
     last: DrawCurve | None = None
     rests: tuple[Rest, ...] = ()
     reached_m: float | None = None  # the furthest it was ever drawn before, while tillering
@@ -86,6 +87,8 @@ def words_of(facts: Facts) -> list[Word]:
 def _dying(facts: Facts) -> Iterator[Word]:
     found = facts.lighter
     if found is None or not found.dying:
+        return
+    if facts.shots_since and facts.shooting_takes_n is not None and found.loss_n <= facts.shooting_takes_n:
         return
     about = _nearest(facts.points, found.draw_m)
     values = {

@@ -73,7 +73,9 @@ STRINGING_POINTS = (
     _("Use the string as supplied. Low-stretch material only if the nocks were made for it."),
 )
 NOCKS_LOW_STRETCH = _("The nocks of this bow were made for low-stretch material.")
-NOCKS_NO_LOW_STRETCH = _("The nocks of this bow were not made for low-stretch material.")
+NOCKS_NO_LOW_STRETCH = _(
+    "Nothing is written of nocks made for low-stretch material on this bow: do not use it."
+)
 
 SHOOTING = _("Shooting")
 NO_DRY_LOOSE = _("Never let the string go without an arrow.")

@@ -5,6 +5,7 @@
 """
 
 import datetime as dt
+import uuid
 from functools import reduce
 from operator import or_
 
@@ -20,7 +21,7 @@ from workshop.ledger.numbers import hold_numbers
 from workshop.ledger.services import entry_add, entry_kept, entry_struck, record_add, record_change
 from workshop.staves.models import Felling, Place, StateMove, Stave, StaveMove, StaveWork
 from workshop.staves.models.readings import Reading
-from workshop.staves.models.staves import CAUSE_WANTED, STEPS, StaveForm, StaveState
+from workshop.staves.models.staves import CAUSE_WANTED, STEPS, PieceWork, StaveForm, StaveState
 from workshop.staves.tags import counted_on, next_tag
 
 stave_steps = Signal()  # sender: Stave; stave as it is, state it steps to
@@ -168,6 +169,12 @@ def stave_step(
                 % {"was": kept.get_state_display(), "state": StaveState(state).label}
             }
         )
+    if kept.state == StaveState.USED and _cut_up(kept):
+        words = _(
+            "It was cut into %(tags)s, which stand in its place. Strike out the splitting if it never was."
+        )
+        tags = ", ".join(piece.tag for piece in pieces_of(kept))
+        raise ValidationError({"state": words % {"tags": tags}})
     if state in CAUSE_WANTED and not cause.strip():
         raise ValidationError({"cause": _("Say why, so that the year book can count it.")})
     stave_steps.send(Stave, stave=kept, state=state)
@@ -175,6 +182,27 @@ def stave_step(
     check_day(kept, happened_on, values.get("happened_to", "d"))
     entry_add(StateMove(stave=kept, state=state, cause=cause, happened_on=happened_on, **values), by=by)
     return record_change(kept, by=by, deed=cause, state=state)
+
+
+# Culled or lost, the pieces say themselves that they are none.
+NO_PIECES = (StaveState.CULLED, StaveState.LOST)
+
+
+def pieces_of(stave: Stave) -> list[Stave]:
+    """What was cut from it and still is."""
+    return list(stave.pieces.exclude(state__in=NO_PIECES))
+
+
+def used_key(work: StaveWork) -> uuid.UUID:
+    """The key of the step that said a piece was used up by this splitting."""
+    return uuid.uuid5(work.entry_key, "used")
+
+
+def _cut_up(stave: Stave) -> bool:
+    """Whether its last step was the splitting that used it up, and the pieces are there."""
+    last = stave.state_moves.standing().last()
+    splits = StaveWork.objects.filter(stave=stave, work=PieceWork.SPLIT)
+    return last is not None and last.entry_key in map(used_key, splits) and bool(pieces_of(stave))
 
 
 def check_day(stave: Stave, happened_on: dt.date, happened_to: str = "d") -> None:

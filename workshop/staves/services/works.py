@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from workshop.ledger.services import entry_add, entry_kept, entry_struck, record_change
 from workshop.staves.models import Stave, StaveWork
 from workshop.staves.models.staves import GONE, PieceWork, StaveState
-from workshop.staves.services.pieces import check_day, stave_step, staves_add
+from workshop.staves.services.pieces import check_day, pieces_of, stave_step, staves_add, used_key
 from workshop.staves.tags import next_piece_tag
 
 
@@ -131,25 +131,16 @@ def stave_split(
             cause=_("cut into %(first)s to %(last)s") % {"first": pieces[0].tag, "last": pieces[-1].tag}
             if many > 1
             else _("cut into %(tag)s") % {"tag": pieces[0].tag},
-            entry_key=_used_key(work),
+            entry_key=used_key(work),
             by=by,
             **when,
         )
     return pieces
 
 
-def _used_key(work: StaveWork) -> uuid.UUID:
-    """The key of the step that said a piece was used up by this splitting."""
-    return uuid.uuid5(work.entry_key, "used")
-
-
-# Culled or lost, the pieces say themselves that they are none.
-NO_PIECES = (StaveState.CULLED, StaveState.LOST)
-
-
 def _split_take_back(work: StaveWork, stave: Stave, *, by) -> None:
     """A splitting stands as long as its pieces do; without them the piece is whole again."""
-    pieces = list(stave.pieces.exclude(state__in=NO_PIECES))
+    pieces = pieces_of(stave)
     if pieces:
         raise ValidationError(
             _(
@@ -159,7 +150,7 @@ def _split_take_back(work: StaveWork, stave: Stave, *, by) -> None:
             % {"tags": ", ".join(piece.tag for piece in pieces)}
         )
     moves = list(stave.state_moves.standing())
-    if moves and moves[-1].entry_key == _used_key(work):
+    if moves and moves[-1].entry_key == used_key(work):
         before = moves[-2].state if len(moves) > 1 else StaveState.SEASONING
         for state in (StaveState.SEASONING, before):
             stave = stave_step(stave=stave, state=state, cause=_("not split after all"), by=by)

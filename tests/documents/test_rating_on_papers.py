@@ -6,6 +6,7 @@ import pytest
 
 from tests.documents.papers import words_of
 from workshop.bows.services.bows import bow_change
+from workshop.bows.services.readings import flaw_add
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import record_change
 from workshop.orders.models import IssuedPaper
@@ -111,6 +112,13 @@ def test_a_bow_that_has_lost_weight_since_is_not_rated_without_a_word(as_owner, 
     weigh(finished, (28, 41), purpose="series")
     said = page(as_owner, "rating-tag", finished)
     assert "Lighter since" in said and "had 41 lb at 28 in, 3.5 lb less" in said and "Issue it" in said
+
+
+def test_a_watched_flaw_is_said_before_a_tag_is_issued(as_owner, owner, finished):
+    day = finished.started_on or dt.date.today()
+    flaw_add(bow=finished, by=owner, kind="chrysal", limb="B", face="belly", happened_on=day, watched=True)
+    said = page(as_owner, "rating-tag", finished)
+    assert "chrysal, limb B: it is watched and not settled" in said and "Issue it" in said
 
 
 def test_the_tag_is_in_the_workshops_units_not_the_readers(as_owner, owner, finished, issue):

@@ -120,6 +120,16 @@ def test_a_place_the_wood_left_before_the_first_reading_is_not_drawn():
     assert "yard" not in sheet.words and "shed" in sheet.words
 
 
+def test_a_struck_slip_does_not_squeeze_the_curve_flat():
+    """240 lb typed for 24: the axis ends where it does without, and the cross stands at the edge."""
+
+    def words(*struck):
+        line = WeighInLine("now", [(10, 10), (14, 18)], struck=struck)
+        return curve(lines=[line], struck_label="struck out").words
+
+    assert words((14, 240)) == words((14, 18))
+
+
 def test_a_struck_reading_stays_visible_and_no_longer_counts():
     readings = [
         MoistureReading(date(2024, 1, 1), 30),

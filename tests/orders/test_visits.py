@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from tests.orders.conftest import LB
 from workshop.bows.services.bows import bow_start
-from workshop.bows.services.readings import work_add
+from workshop.bows.services.readings import flaw_add, flaw_settle, work_add
 from workshop.bows.services.stages import stage_step
 from workshop.bows.weighing.services import weigh_in_add
 from workshop.orders.models import Ownership, Visit
@@ -44,6 +44,21 @@ def test_a_bow_does_not_leave_before_it_came(owner, bow, today):
     visit = visit_add(bow=bow, by=owner, complaint="it ticks", happened_on=today)
     with pytest.raises(ValidationError, match="before it came"):
         visit_end(visit=visit, by=owner, outcome="bound", on=today - dt.timedelta(days=1))
+
+
+def test_what_it_came_back_with_stands_on_top_of_its_page_and_a_watched_flaw_is_said_before_it_leaves(
+    as_owner, owner, bow, today
+):
+    visit = visit_add(bow=bow, by=owner, complaint="dry fired", finding="ticks when bent", happened_on=today)
+    top = as_owner.get(reverse("bow", args=[bow.pk])).content.decode().partition("<dl")[0]
+    assert "dry fired" in top and "ticks when bent" in top and reverse("flaw-add", args=[bow.pk]) in top
+    flaw = flaw_add(
+        bow=bow, by=owner, kind="chrysal", limb="B", face="belly", happened_on=today, watched=True
+    )
+    for at in (reverse("visit-end", args=[visit.pk]), reverse("deliver", args=[bow.pk])):
+        assert "chrysal, limb B, and not settled" in as_owner.get(at).content.decode()
+    flaw_settle(flaw=flaw, by=owner, word="bound with silk")
+    assert "not settled" not in as_owner.get(reverse("visit-end", args=[visit.pk])).content.decode()
 
 
 def test_what_the_tag_still_wants_is_said_before_a_bow_leaves_again(as_owner, owner, bow, paper, today):

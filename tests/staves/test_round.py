@@ -206,6 +206,11 @@ def test_a_struck_reading_is_not_last_time(owner, stave):
     assert row_of(stave, FELLED).last is None
 
 
+def test_more_than_a_pin_meter_can_tell_is_said_on_the_round(as_owner, stave):
+    page = as_owner.post(f"/wood/round/{stave.pk}", sent(reading_pct="105"), **HX)
+    assert "beyond what a pin meter can tell" in page.content.decode()
+
+
 def test_a_helper_walks_the_round(client, helper, stave):
     client.force_login(helper, backend="django.contrib.auth.backends.ModelBackend")
     assert client.post(f"/wood/round/{stave.pk}", sent(), **HX).status_code == 200

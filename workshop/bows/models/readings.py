@@ -125,7 +125,11 @@ class Dimension(BowEntry):
         ]
 
     def __str__(self):
-        return f"{self.limb} {self.station_m * 1000:.0f} mm: {self.width_m * 1000:.1f} × {self.depth_m * 1000:.1f}"
+        sizes = (
+            self.as_written(name, f"{getattr(self, name) * 1000:.1f} mm") for name in ("width_m", "depth_m")
+        )
+        at = self.as_written("station_m", f"{self.station_m * 1000:.0f} mm")
+        return f"{self.limb} {at}: {' × '.join(sizes)}"
 
 
 class SectionOutline(BowEntry):

@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
+from workshop.bows.selectors.glance import watched_of
 from workshop.bows.weighing.passes import Weighings
 from workshop.bows.weighing.selectors import BowRating, rating_of
 from workshop.calc.rating import off_order
@@ -137,6 +138,11 @@ def remarks_on_rating(rating: BowRating, bow: Bow, desk: Desk):
             "draw": desk.show(rating.lighter.draw_m, "draw"),
         }  # fmt: skip
         yield Remark(_("Lighter since"), reason)
+    for flaw in watched_of(bow):
+        reason = _("%(flaw)s: it is watched and not settled. Look at it before the bow goes out.") % {
+            "flaw": flaw
+        }
+        yield Remark(_("Watched"), reason)
     if bow.wanted_n:
         off = off_order(rating.force_n, bow.wanted_n, tolerance_n=bow.tolerance_n or 0.0)
         if bow.tolerance_n is not None and off:

@@ -89,13 +89,11 @@ def draw_curve(data: DrawCurve) -> Drawing:
 
 
 def _extent(data: DrawCurve) -> tuple[list[float], list[float]]:
-    """All draws and all weights that must be on the sheet."""
-    places = [
-        point
-        for line in data.lines
-        for part in (line.points, line.curve, line.struck)
-        for point in finite(part)
-    ]
+    """All draws and all weights that must be on the sheet; what was struck sets its scale only where nothing stands."""
+    standing = [finite(part) for line in data.lines for part in (line.points, line.curve)]
+    if not any(standing):
+        standing = [finite(line.struck) for line in data.lines]
+    places = [point for part in standing for point in part]
     if data.wanted:
         places.append((data.wanted.draw, data.wanted.weight))
     places += [(projection.draw, weight) for projection in data.projections for weight in _ends(projection)]
@@ -121,8 +119,8 @@ def _draw_line(chart: Chart, line: WeighInLine, number: int, key: list[KeyEntry]
     chart.paper.path((chart.at(*point) for point in trace), ink, dash, 1.5 if line.earlier else 2)
     for point in points:
         chart.paper.mark(mark, chart.at(*point), ink)
-    for point in finite(line.struck):
-        chart.paper.mark("cross", chart.at(*point), "faint", 5)
+    for draw, weight in finite(line.struck):  # a slip beyond the sheet stands at its edge
+        chart.paper.mark("cross", chart.at(chart.x.nearest(draw), chart.y.nearest(weight)), "faint", 5)
     key.append(KeyEntry(line.label, line_sample(ink, dash, mark if points else None)))
 
 

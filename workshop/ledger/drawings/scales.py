@@ -51,6 +51,10 @@ class Scale:
         share = (value - self.low) / (self.high - self.low)
         return self.start + share * (self.end - self.start)
 
+    def nearest(self, value: float) -> float:
+        """The value itself, or the end of the scale it lies beyond."""
+        return min(max(value, self.low), self.high)
+
 
 def step_for(span: float, finest: float | None, at_most: int) -> float:
     """The smallest step of 1, 2, 5, 10, 20, 50... times `finest` that leaves at most `at_most` spaces.

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods
 
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import ENDED, MakeUp, Stage
+from workshop.bows.selectors.glance import watched_of
 from workshop.bows.services.bows import next_bow_number
 from workshop.ledger.roles import may
 from workshop.ledger.views import deed
@@ -117,7 +118,14 @@ def deliver(request, pk):
         title=_("Hand over bow %(number)s") % {"number": bow},
         button=_("Hand it over"),
         back=bow_url(bow),
-        context={**ROOM, "bow": bow, "line": line, "missing": missing, "account": account},
+        context={
+            **ROOM,
+            "bow": bow,
+            "line": line,
+            "missing": missing,
+            "account": account,
+            "watched": watched_of(bow),
+        },
     )
 
 
@@ -199,5 +207,5 @@ def end_visit(request, pk):
         save=save,
         title=_("Bow %(number)s leaves again") % {"number": seen.bow},
         back=bow_url(seen.bow),
-        context={**ROOM, "visit": seen, "since": since},
+        context={**ROOM, "visit": seen, "since": since, "watched": watched_of(seen.bow)},
     )

@@ -99,9 +99,12 @@ def write(request, pk):
         except ValidationError as error:
             stale_to_form(form, error)
     if line.kept:
-        line.kept_pct = meter_answer(line.kept, stave.timber).pct
+        answer = meter_answer(line.kept, stave.timber)
+        line.kept_pct = answer.pct
         before = row if row.last != line.kept else RoundRow(stave, None, None, row.place_pct)
         line.word = out_of_line(line.kept_pct, line.kept.happened_on, before)
+        if not line.word and answer.corrected is None:
+            line.word = _("beyond what a pin meter can tell: it only shows that the wood is wet")
         line.form = RoundRowForm(None, units=request.units, initial=_next(form))
         _own_up(line, form.cleaned_data["reading_pct"])
     if not request.htmx and line.kept:

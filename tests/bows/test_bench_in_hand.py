@@ -48,6 +48,15 @@ def test_a_scraping_is_written_with_one_touch_and_struck_with_one(as_owner, bow)
     assert reverse("strike-out", args=["bows.workdone", work.pk]) in before_the_fold
 
 
+def test_a_depth_that_stands_out_between_its_neighbours_is_said_until_it_is_struck(as_owner, owner, bow):
+    """5.1 in typed for 0.51. A limb that tapers, or thickens into its handle, is not remarked on."""
+    rows = [station(3, 1.5, 1.2), station(12, 1.4, 0.54), station(30, 1.1, 5.1), station(33, 0.6, 0.5)]
+    kept = dimensions_add(bow=bow, by=owner, limb="A", stations=rows, happened_on=DAY)
+    assert page_of(as_owner, bow).count("Out of line") == 1
+    entry_strike(next(each for each in kept if each.depth_m > 0.1), by=owner)
+    assert "Out of line" not in page_of(as_owner, bow)
+
+
 def test_a_bow_that_has_left_the_bench_is_not_offered_a_scraping(as_owner, owner, bow):
     assert "Scraped just now" in page_of(as_owner, bow)
     stage_step(bow=bow, stage="given-up", cause="twist", where="the whole bow", by=owner)

@@ -7,6 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from tests.documents.papers import codes, ink_margins_mm, pages, pictures, words_of
+from workshop.staves.services import stave_split
 
 pytestmark = pytest.mark.django_db
 LAST_ROW_MM = 12.9 + 7 * 33.9
@@ -96,6 +97,12 @@ def test_a_sheet_that_cannot_be_is_said_in_words_and_what_was_typed_stays(as_own
         if name != "stock":
             assert f'value="{text}"' in page or not text
     assert sum(f'value="{s.pk}" id="stave-{s.pk}" checked' in page for s in staves) == 3
+
+
+def test_a_piece_used_up_is_not_ticked_with_its_felling(as_owner, owner, staves, felling):
+    stave_split(stave=staves[0], by=owner, many=2, happened_on=felling.happened_on)
+    page = as_owner.get(f"/papers/stave-tags?felling={felling.pk}").content.decode()
+    assert f'id="stave-{staves[0].pk}">' in page and f'id="stave-{staves[1].pk}" checked' in page
 
 
 def test_no_piece_ticked_is_said(as_owner, staves):

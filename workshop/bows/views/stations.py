@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from workshop.bows.models import Dimension
 from workshop.bows.words import entry_words
@@ -10,6 +10,8 @@ from workshop.ledger.units import UnitsInUse
 from workshop.units import show
 
 LIMBS = ("A", "B")
+# So many times both neighbours, or so small a part of them, is no limb: common practice, no source.
+MOST_OF_NEIGHBOURS, LEAST_OF_NEIGHBOURS = 2.0, 1 / 3
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,7 @@ class Sitting:
     first: Dimension
     stations: Sequence[Station]
     lines: Sequence[tuple[Dimension, str]]
+    doubted: Sequence[str]  # lines that do not lie between their neighbours
 
 
 def sittings(dimensions: Iterable[Dimension], units: UnitsInUse) -> list[Sitting]:
@@ -47,6 +50,25 @@ def _sitting(day: list[Dimension], units: UnitsInUse) -> Sitting:
         first=min(day, key=lambda each: each.pk),
         stations=[_station(each, units) for each in stations],
         lines=[(each, entry_words(each, units)) for each in day],
+        doubted=[entry_words(each, units) for limb in LIMBS for each in _doubted(day, limb)],
+    )
+
+
+def _doubted(day: list[Dimension], limb: str) -> list[Dimension]:
+    """What is far wider or narrower, deeper or shallower than both its neighbours: a slip of the figure, most often."""
+    standing = [each for each in day if each.limb == limb and not each.is_struck]
+    threes = zip(pairwise(standing), standing[2:], strict=False)
+    return [here for (before, here), after in threes if _stands_out(before, here, after)]
+
+
+def _stands_out(before: Dimension, here: Dimension, after: Dimension) -> bool:
+    sizes = (
+        (here.width_m, (before.width_m, after.width_m)),
+        (here.depth_m, (before.depth_m, after.depth_m)),
+    )
+    return any(
+        size > MOST_OF_NEIGHBOURS * max(beside) or size < LEAST_OF_NEIGHBOURS * min(beside)
+        for size, beside in sizes
     )
 
 

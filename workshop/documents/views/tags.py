@@ -13,6 +13,7 @@ from workshop.documents.pdf.stave_tag import stave_tags
 from workshop.documents.stock import stock_words
 from workshop.documents.views.desk import desk_of, pdf_response
 from workshop.ledger.roles import may
+from workshop.staves.models.staves import GONE
 from workshop.staves.selectors import StoreFilter, store
 from workshop.staves.selectors.store import ALL
 
@@ -22,7 +23,7 @@ MOST = 240  # ten sheets of 24
 @require_GET
 @may("record")
 def choose(request):
-    """Which pieces, on which labels. A felling chosen has all its pieces ticked."""
+    """Which pieces, on which labels. A felling chosen has its pieces ticked, but those that are gone."""
     return _shown(request, SheetForm(units=request.units))
 
 
@@ -76,10 +77,15 @@ def _shown(request, form: SheetForm, *, status: int = 200):
         "pieces": [shown[pk] for pk in sorted(shown)],
         "left_off": max(0, pieces.count() - MOST),
         "most": MOST,
-        "ticked": ticked or (set(shown) if narrowed.felling else set()),
+        "ticked": ticked or (_there(shown.values()) if narrowed.felling else set()),
         "remarks": remarks_on_code(desk_of(request)),
     }
     return render(request, "documents/stave_tags.html", page, status=status)
+
+
+def _there(pieces) -> set[int]:
+    """Those still in the workshop: what was used up or has left wants no tag, unless it is ticked by hand."""
+    return {piece.pk for piece in pieces if piece.state not in GONE}
 
 
 def _narrowed(said: dict) -> StoreFilter:

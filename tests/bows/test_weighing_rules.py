@@ -105,7 +105,7 @@ def test_the_weight_between_two_draws_is_read_off_the_curve(make_bow, weigh):
         ({"purpose": "final", "strung": "low"}, SERIES, ("not_full_brace",)),
         ({"purpose": "final", "strung": "long"}, SERIES, ("not_full_brace",)),
         ({"purpose": "final"}, SERIES[:-1], ("not_reached",)),
-        ({"purpose": "final"}, [], ("no_points",)),
+        ({"purpose": "final"}, [], ("no_final",)),
         ({"purpose": "final"}, [(26, 46), (29, 44)], ("falls",)),
         ({"purpose": "final", "draw_from": "trade"}, SERIES, ("no_grip_depth",)),
     ],

@@ -36,7 +36,8 @@ def weight_drawing(seen: Glance, units: UnitsInUse) -> Drawing | None:
     one = seen.weighings.of(seen.weight.weigh_in)
     before = seen.weighings.before(one)
     limit = seen.limit_n if seen.bow.is_on_bench else None
-    return picture.draw_curve(one, units, earlier=[before] if before else [], limit_n=limit)
+    names = picture.pass_names(seen.weighings)
+    return picture.draw_curve(one, units, names=names, earlier=[before] if before else [], limit_n=limit)
 
 
 def set_drawing(seen: Glance, units: UnitsInUse) -> Drawing | None:

@@ -58,6 +58,11 @@ class Row:
     last_n: float | None
 
     @property
+    def is_struck(self) -> bool:
+        """Whether this pass's figure is struck out, by itself or with its whole weigh-in."""
+        return self.point is not None and (self.point.is_struck or self.point.weigh_in.is_struck)
+
+    @property
     def more_n(self) -> float | None:
         """Heavier than last time by; below zero lighter."""
         return None if self.point is None or self.last_n is None else self.point.force_n - self.last_n
@@ -81,13 +86,18 @@ class WeighInPage:
     slope: Figure | None
     rows: Sequence[Row]
     series: Sequence[float]
-    drawing: Drawing
+    drawing: Drawing | None  # of one that is struck out nothing is drawn
 
 
 def weigh_in_page(
     known: Weighings, one: Pass, shop, units: UnitsInUse, *, seen: NextPull | None = None
 ) -> WeighInPage:
-    """A constant number of queries beyond what `known` took. `seen` is the next pull where it was just solved."""
+    """A constant number of queries beyond what `known` took. `seen` is the next pull where it was just solved.
+
+    Of a weigh-in that is struck out only its entries are shown.
+    """
+    if one.weigh_in.is_struck:
+        return _struck_page(known, one)
     limit, before = limit_n(known.bow, shop), known.before(one)
     full, place = full_draw_m(one), one.weigh_in.draw_from
     start = basis(known, one)
@@ -116,8 +126,35 @@ def weigh_in_page(
         rows=rows_of(one, before),
         series=series_m(one, units.system),
         drawing=picture.draw_curve(
-            one, units, earlier=[before] if before else [], limit_n=limit, expected=_bracketed(ways)
+            one,
+            units,
+            names=picture.pass_names(known),
+            earlier=[before] if before else [],
+            limit_n=limit,
+            expected=_bracketed(ways),
         ),
+    )
+
+
+def _struck_page(known: Weighings, one: Pass) -> WeighInPage:
+    return WeighInPage(
+        one=one,
+        before=None,
+        works_since=(),
+        said=(),
+        holds=(),
+        pull=BeforePull(None, None, None),
+        next_pull=PullPage(),
+        past=Past(),
+        is_latest=False,
+        limit_n=None,
+        full_m=None,
+        ways=(),
+        energy=None,
+        slope=None,
+        rows=rows_of(one, None),
+        series=(),
+        drawing=None,
     )
 
 
@@ -251,35 +288,3 @@ def answer_of(one: Pass, units: UnitsInUse) -> tuple[str, str]:
         else _("%(at)s, %(by)s under the %(wanted)s wanted.")
     )
     return force, words % {"at": at, "by": by, "wanted": wanted}
-
-
-MOST_COMPARED = 5  # passes drawn together and side by side; the list below holds them all
-
-
-@dataclass(frozen=True)
-class ComparedPage:
-    """Every weigh-in, newest first; the last few side by side at each draw, measured from the bow's own place."""
-
-    passes: Sequence[Pass]
-    beside: Sequence[Pass]
-    rows: Sequence[tuple[float, list[float | None]]]
-    drawing: Drawing | None
-
-
-def compared_page(known: Weighings, units: UnitsInUse) -> ComparedPage:
-    place = known.bow.draw_from
-    fit = [each for each in known.passes if each.counts and not each.is_long and each.shift_to(place).ok]
-    beside = fit[-MOST_COMPARED:]
-    drawing = picture.draw_curve(beside[-1], units, earlier=beside[:-1]) if beside else None
-    return ComparedPage(tuple(reversed(known.passes)), beside, _side_by_side(beside, place), drawing)
-
-
-def _side_by_side(passes: Sequence[Pass], place: str) -> list[tuple[float, list[float | None]]]:
-    """At each draw that was weighed, what each pass read there."""
-    read, draws = [], {}
-    for one in passes:
-        shift = one.shift_to(place).metres
-        places = {round((each.draw_m + shift) / SAME_DRAW_M / 2): each for each in one.points}
-        draws |= {place: each.draw_m + shift for place, each in places.items()}
-        read.append({place: each.force_n for place, each in places.items()})
-    return [(draws[place], [each.get(place) for each in read]) for place in sorted(draws)]

@@ -1,11 +1,12 @@
 """The draw curve of one pass or several, in the reader's units."""
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from django.utils.translation import gettext as _
 
-from workshop.bows.weighing.passes import Pass
+from workshop.bows.weighing.passes import Pass, Weighings
 from workshop.calc.projection import Projection
 from workshop.ledger import drawings
 from workshop.ledger.dates import show_date
@@ -20,13 +21,17 @@ def draw_curve(
     one: Pass,
     units: UnitsInUse,
     *,
+    names: Mapping[int, str],
     earlier: Sequence[Pass] = (),
     limit_n: float | None = None,
     expected: Sequence[Projection] = (),
 ) -> Drawing:
-    """This pass in ink, earlier ones in grey, what is wanted, how far it may go, and what is expected."""
+    """This pass in ink, earlier ones in grey, what is wanted, how far it may go, and what is expected.
+
+    `names` are those of the passes in the key, by their weigh-in's pk (`pass_names`).
+    """
     place = one.weigh_in.draw_from
-    lines = [_line(each, units, place, earlier=True) for each in earlier]
+    lines = [_line(each, units, place, names, earlier=True) for each in earlier]
     wanted = None
     if one.bow.wanted_n is not None and one.wanted_draw_m is not None:
         words = _("wanted %(weight)s at %(draw)s") % {
@@ -45,7 +50,7 @@ def draw_curve(
         columns=(_("Draw"), _("Weight"), _("From")),
         draw_axis=_axis(_("draw"), "draw", units),
         weight_axis=_axis(_("weight"), "force", units),
-        lines=[*(line for line in lines if line.points), _line(one, units, place)],
+        lines=[*(line for line in lines if line.points), _line(one, units, place, names)],
         wanted=wanted,
         limit=limit,
         projections=[_bracket(way, units) for way in expected],
@@ -54,10 +59,19 @@ def draw_curve(
     return drawings.draw_curve(data)
 
 
-def pass_label(one: Pass) -> str:
-    """How a pass is named in a key or a column."""
-    head = one.weigh_in
-    return f"{show_date(head.happened_on, head.happened_to)}, {head.get_purpose_display()}"
+def pass_names(known: Weighings) -> dict[int, str]:
+    """How each pass is named in a key or a column, by its weigh-in's pk; of those alike, which of them it is."""
+    names, alike = {}, defaultdict(list)
+    for each in known.passes:
+        head = each.weigh_in
+        names[head.pk] = f"{show_date(head.happened_on, head.happened_to)}, {head.get_purpose_display()}"
+        if each.counts:
+            alike[names[head.pk]].append(head.pk)
+    for name, pks in alike.items():
+        if len(pks) > 1:
+            which = _("%(name)s, %(n)s of %(all)s")
+            names |= {pk: which % {"name": name, "n": n, "all": len(pks)} for n, pk in enumerate(pks, 1)}
+    return names
 
 
 def way_label(way: Projection) -> str:
@@ -79,18 +93,20 @@ def method_label(method: str) -> str:
     }.get(method, method)
 
 
-def _line(one: Pass, units: UnitsInUse, place: str, *, earlier: bool = False) -> drawings.WeighInLine:
-    curve, shift = one.curve(place), one.shift_to(place)
+def _line(
+    one: Pass, units: UnitsInUse, place: str, names: Mapping[int, str], *, earlier: bool = False
+) -> drawings.WeighInLine:
+    curve, shift, label = one.curve(place), one.shift_to(place), names[one.weigh_in.pk]
     if curve is None:
         struck = [] if earlier or not shift.ok else one.struck
-        return drawings.WeighInLine(pass_label(one), struck=[_at(each, 0.0, units) for each in struck])
+        return drawings.WeighInLine(label, struck=[_at(each, 0.0, units) for each in struck])
     trace = []
     if len(curve.draws_m) > 1:  # one point is no curve, even with the brace
         line = curve.curve
         draws = np.linspace(line.x[0], line.x[-1], TRACED)
         trace = list(zip(_draw(draws, units), _force(line(draws), units), strict=True))
     return drawings.WeighInLine(
-        label=pass_label(one),
+        label=label,
         points=[_at(each, shift.metres, units) for each in one.points],
         curve=trace,
         struck=[] if earlier else [_at(each, shift.metres, units) for each in one.struck],

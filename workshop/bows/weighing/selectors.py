@@ -122,16 +122,14 @@ def rating_of(bow: Bow, known: Weighings | None = None) -> BowRating:
 
 
 def _last_final(known: Weighings) -> Pass | None:
-    """The last final weigh-in by its day, where days do not tell by entry. One begun but not weighed yet is none
-    while another holds a weight."""
-    finals = [each for each in known.passes if each.weigh_in.purpose == Purpose.FINAL]
-    weighed = [each for each in finals if each.counts]
-    last = [
+    """The last final weigh-in by its day, where days do not tell by entry. One begun but not weighed yet is none."""
+    weighed = [each for each in known.passes if each.counts and each.weigh_in.purpose == Purpose.FINAL]
+    last = (
         each
-        for each in weighed
+        for each in reversed(weighed)
         if not any(surely_follows(other.weigh_in, each.weigh_in) for other in weighed)
-    ] or [each for each in finals if not each.weigh_in.is_struck]
-    return last[-1] if last else None
+    )
+    return next(last, None)
 
 
 def _rated(known: Weighings, final: Pass) -> BowRating:

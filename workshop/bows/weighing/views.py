@@ -14,12 +14,12 @@ from workshop.bows.models import Bow, WeighIn
 from workshop.bows.plan.nextpull import NextPull, pull_after
 from workshop.bows.plan.nextwords import PullPage, pull_page
 from workshop.bows.weighing import services
+from workshop.bows.weighing.compare import compared_page
 from workshop.bows.weighing.figures import weight_figure
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m
 from workshop.bows.weighing.forms import CAUTIONS, AtForm, NotedForm, PointForm, WeighInForm, head_of
 from workshop.bows.weighing.page import (
     answer_of,
-    compared_page,
     holds_of,
     pull_to_come,
     said_of,
@@ -131,7 +131,7 @@ def _shown(request, head: WeighIn, refused: PointForm | None = None, seen: NextP
 
 def _between(request, one: Pass) -> dict:
     """The weight at a draw that was asked for; nothing to ask where there is no draw between two points."""
-    if len(one.points) < 2 or one.curve() is None:
+    if one.weigh_in.is_struck or len(one.points) < 2 or one.curve() is None:
         return {}
     form = AtForm(request.GET if "at" in request.GET else None, units=request.units)
     figure = weight_figure(one, form.cleaned_data["at"], request.units) if form.is_valid() else None

@@ -171,6 +171,15 @@ def test_points_that_lie_on_no_such_bows_curve_are_not_called_solved(flatbow, we
     assert not Expectation.objects.filter(method="solved", inputs__after_draw_m__gt=19.5 * INCH_M).exists()
 
 
+def test_where_points_lie_on_no_curve_the_one_farthest_off_is_named(as_owner, flatbow, weigh, page_of):
+    """A 19 1/2 written for 23, at 18 in."""
+    one = weigh(flatbow, (14, 15), (16, 19), (18, 19.5), (20, 27), (22, 31), (24, 35))
+    said = said_of(page_of(one))
+    assert "Farthest from the curve of the others is 19.5 lb at 18 in: there it has 23" in said
+    on_the_bow = said_of(as_owner.get(reverse("bow", args=[flatbow.pk])))
+    assert "Farthest from the curve of the others is 19.5 lb at 18 in" in on_the_bow
+
+
 @pytest.mark.django_db(transaction=True)
 def test_the_ledger_is_not_held_for_writing_while_a_pull_is_solved(as_owner, flatbow, weigh, monkeypatch):
     """Whoever else writes at that moment waits for an entry, not for the arithmetic."""

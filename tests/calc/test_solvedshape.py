@@ -76,6 +76,24 @@ def test_a_bow_of_another_shape_is_not_trusted():
     assert not by_solved_shape(fit, 28 * INCH_M).ok
 
 
+@pytest.mark.parametrize("slip", range(5))
+def test_of_points_on_a_curve_but_for_one_that_one_is_named(slip):
+    """Wherever it stands: the last too, to which a curve through all would be drawn."""
+    draws = np.array([10.0, 13.0, 16.0, 19.0, 22.0]) * INCH_M
+    forces = 40.0 * np.interp(draws, UNIFORM_IN * INCH_M, UNIFORM)
+    right = forces[slip]
+    forces[slip] *= 1.12
+    fit = fit_shape(draw_curve(draws, forces), UNIFORM_IN * INCH_M, UNIFORM)
+    assert fit.farthest.draw_m == pytest.approx(draws[slip])
+    assert fit.farthest.force_n == pytest.approx(1.12 * right)
+    assert fit.farthest.curve_n == pytest.approx(right, rel=0.02)  # straight lines between solved draws here
+
+
+def test_of_two_points_that_disagree_neither_is_named():
+    fit = fit_shape(inches_and_pounds({12: 6, 20: 31}, brace_in=6), UNIFORM_IN * INCH_M, UNIFORM)
+    assert fit.farthest is None
+
+
 @pytest.mark.parametrize(
     ("points", "draws", "relative", "error"),
     [

@@ -12,7 +12,7 @@ import numpy as np
 from workshop.calc.drawcurve import DrawCurve
 from workshop.calc.errors import CalcError, Mismatch, NoSolution, OutOfRange, require
 from workshop.calc.projection import Projection, combine, rules_of_thumb
-from workshop.calc.solvedshape import OWN_STRAY, SHAPE_STRAY, ShapeFit, by_solved_shape, fit_shape
+from workshop.calc.solvedshape import OWN_STRAY, SHAPE_STRAY, OffCurve, ShapeFit, by_solved_shape, fit_shape
 from workshop.calc.statics import Bow, Limb, draw
 
 # Draws solved from brace to the furthest asked for: closer than this the curve between them is nothing but
@@ -42,6 +42,7 @@ class Foreseen:
     """One draw: every way side by side, what they make together, and which ways were refused and by what.
 
     `stiffness` is what the measured wood's stiffness has to be multiplied by to meet the points, or None.
+    `farthest` is the point that lies farthest from the solved curve, where no solved way fits.
     """
 
     draw_m: float
@@ -49,6 +50,7 @@ class Foreseen:
     expected: Projection
     refused: tuple[tuple[str, CalcError], ...]
     stiffness: float | None
+    farthest: OffCurve | None = None
 
     @property
     def left_out(self) -> tuple[tuple[str, str], ...]:
@@ -83,7 +85,10 @@ def foresee(curve: DrawCurve, draws_m: Sequence[float], known: Known | None = No
             len(ways) > 0, NoSolution, "nothing_to_go_by", allowed="more points, or the brace", draw_m=draw_m
         )
         stiffness = next((fit.scale for name, fit, _ in fits if name == "solved_bow" and fit.ok), None)
-        made.append(Foreseen(draw_m, tuple(ways), combine(ways), tuple(refused), stiffness))
+        farthest = (
+            None if any(fit.ok for _, fit, _ in fits) else next((fit.farthest for _, fit, _ in fits), None)
+        )
+        made.append(Foreseen(draw_m, tuple(ways), combine(ways), tuple(refused), stiffness, farthest))
     return made
 
 

@@ -27,7 +27,8 @@ class ShapeFit:
     """A solved curve scaled to the points: `scale` with one standard deviation, as a share of it.
 
     `misfit` is the root mean square of the points off the curve, in their own doubts; above 3 the bow is not
-    the one solved and `ok` is false (`why`: `shape_does_not_fit`).
+    the one solved and `ok` is false (`why`: `shape_does_not_fit`). `farthest` is the point without which
+    the others lie nearest to the curve, in their own doubts; None where there are fewer than three.
     """
 
     shape: Cubic
@@ -37,6 +38,16 @@ class ShapeFit:
     misfit: float
     ok: bool
     why: str
+    farthest: "OffCurve | None" = None
+
+
+@dataclass(frozen=True)
+class OffCurve:
+    """A point off the curve that the others make: its draw and weight, and the weight the curve has there."""
+
+    draw_m: float
+    force_n: float
+    curve_n: float
 
 
 def fit_shape(
@@ -88,8 +99,26 @@ def fit_shape(
     misfit = float(np.sqrt(np.mean(weight * (y - scale * relative_at) ** 2)))
     fits = misfit <= 3
     return ShapeFit(
-        shape, scale, square**-0.5 / scale, float(x[-1]), misfit, fits, "" if fits else "shape_does_not_fit"
+        shape,
+        scale,
+        square**-0.5 / scale,
+        float(x[-1]),
+        misfit,
+        fits,
+        "" if fits else "shape_does_not_fit",
+        _farthest(x, y, relative_at, weight),
     )
+
+
+def _farthest(x: np.ndarray, y: np.ndarray, relative_at: np.ndarray, weight: np.ndarray) -> OffCurve | None:
+    """The point without which the others lie nearest to one curve: a slip draws a curve through all to itself."""
+    if x.size < 3:
+        return None  # of two that disagree either may be the slip
+    pulls, squares = weight * y * relative_at, weight * relative_at**2
+    scales = (pulls.sum() - pulls) / (squares.sum() - squares)  # without the first, the second, ...
+    off = weight * (y - scales[:, None] * relative_at) ** 2
+    worst = int(np.argmin(off.sum(axis=1) - off.diagonal()))
+    return OffCurve(float(x[worst]), float(y[worst]), float(scales[worst] * relative_at[worst]))
 
 
 def by_solved_shape(

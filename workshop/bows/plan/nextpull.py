@@ -217,8 +217,16 @@ def _pull(
     solved = [way for way in seen.ways if way.method in SOLVED_WAYS]
     if not solved:
         raise dict(seen.refused)["solved_shape"]
-    fits = any(way.ok for way in solved)
-    require(fits, NoSolution, "shape_does_not_fit", allowed="points on a bow's curve", draw_m=seen.draw_m)
+    fits, off = any(way.ok for way in solved), seen.farthest
+    given = {"off_draw_m": off.draw_m, "off_n": off.force_n, "curve_n": off.curve_n} if off else {}
+    require(
+        fits,
+        NoSolution,
+        "shape_does_not_fit",
+        allowed="points on a bow's curve",
+        draw_m=seen.draw_m,
+        **given,
+    )
     elastic = combine(solved)
     own = taken.set_m if taken else None
     to_come = set_still_to_come(

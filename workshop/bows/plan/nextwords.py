@@ -94,9 +94,25 @@ def pull_page(found: NextPull, shop, units: UnitsInUse) -> PullPage:
 def _why_not(found: NextPull, units: UnitsInUse) -> str:
     """The reason in a sentence; what the statics refused as the plan page says it."""
     if found.why in WHY_NOT:
-        return WHY_NOT[found.why]()
+        return " ".join([WHY_NOT[found.why](), *_farthest(found, units)])
     said = refusal(found.refused, units)[1] if found.refused else ""
     return _("The next pull is not foretold. %(why)s") % {"why": said}
+
+
+def _farthest(found: NextPull, units: UnitsInUse) -> list[str]:
+    """The point that is farthest off the curve, where the points do not lie on one."""
+    given = found.refused.given if found.refused else {}
+    if found.why != "shape_does_not_fit" or "curve_n" not in given:
+        return []
+    words = _("Farthest from the curve of the others is %(force)s at %(draw)s: there it has %(curve)s.")
+    return [
+        words
+        % {
+            "force": units.show(given["off_n"], "force"),
+            "draw": units.show(given["off_draw_m"], "draw"),
+            "curve": units.show(given["curve_n"], "force"),
+        }
+    ]
 
 
 def record_words(past: Past) -> list[str]:

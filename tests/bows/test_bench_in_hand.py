@@ -143,3 +143,24 @@ def test_entries_are_shown_by_their_day_and_of_one_day_by_entry(owner, bow):
     ]
     shown = [works.index(entry) for entry, _words in by_day([(work, "") for work in works])]
     assert shown == [1, 3, 2, 0]
+
+
+def test_scraped_before_it_was_ever_weighed_it_says_nothing_of_weigh_ins(as_owner, bow):
+    said = as_owner.post(
+        reverse("work-add", args=[bow.pk]),
+        {
+            "deed": "scraped",
+            "limb": "A",
+            "new_zero": "usual",
+            "happened_on": "today",
+            "entry_key": uuid.uuid4(),
+        },
+        follow=True,
+    ).content.decode()
+    assert "Written down." in said and "no longer rate this bow" not in said
+
+
+def test_where_and_how_much_was_scraped_is_asked_before_the_buttons_that_send_it(as_owner, bow):
+    page = as_owner.get(reverse("bow", args=[bow.pk])).content.decode()
+    quick = page[page.index('class="quick"') :]
+    assert quick.index('name="note"') < quick.index('name="limb"')

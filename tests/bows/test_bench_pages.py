@@ -124,8 +124,8 @@ def test_a_stave_used_twice_is_refused_beside_its_field(as_owner, begin, staves)
     assert "26-01" in str(answer.context["form"].errors["staves"])
 
 
-def test_after_steaming_the_page_says_to_rest_and_that_old_weights_rate_no_more(as_owner, bow):
-    at = reverse("work-add", args=[bow.pk])
+def test_after_steaming_the_page_says_to_rest_and_that_old_weights_rate_no_more(as_owner, weighed):
+    at = reverse("work-add", args=[weighed.pk])
     page = as_owner.post(at, sent(as_owner.get(at), deed="steamed"), follow=True).content.decode()
     assert "Earlier weigh-ins no longer rate this bow." in page
     assert "Let it rest until" in page

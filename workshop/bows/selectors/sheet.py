@@ -58,7 +58,6 @@ class BowSheet:
     wishes: Sequence[WishChange]
     dimensions: Sequence[Dimension]  # measured, the latest at each station of each limb
     planned: Sequence[Dimension]
-    brace: BraceReading | None
     mass: MassReading | None
     owner: object | None  # the last entry of whose the bow is
     minutes: int
@@ -81,7 +80,6 @@ def bow_sheet(bow: Bow, *, shop, today: dt.date, system: str) -> BowSheet:
         wishes=[change for line in seen.lines for change in wish_changes(bow, line)],
         dimensions=_latest(each for each in dimensions if not each.planned),
         planned=_latest(each for each in dimensions if each.planned),
-        brace=_last(bow.bracereadings.all()),
         mass=_last(bow.massreadings.all()),
         owner=_last(bow.ownerships.all()),
         minutes=sum(each.minutes for each in standing(bow.benchtimes.all())),

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.bows import checklists
+from workshop.bows.braced import braced_words
 from workshop.bows.classchecks import class_checks, rules_chosen
 from workshop.bows.forms.bow import (
     BowAddForm,
@@ -36,7 +37,7 @@ from workshop.bows.views.sheet import SHOWN, entry_tables
 from workshop.bows.views.stations import sittings
 from workshop.bows.views.wishes import wish_rows
 from workshop.bows.weighing.sources import rating_source, weight_source
-from workshop.bows.words import against_words, flaw_words, piece_words, set_says, set_source, tiller_words
+from workshop.bows.words import against_words, flaw_words, piece_words, set_says, set_source
 from workshop.ledger.roles import may
 from workshop.ledger.services import history
 from workshop.ledger.views import deed
@@ -70,7 +71,7 @@ def show(request, pk):
         "step": step_words(seen.step, units),
         "sources": _sources(seen, units),
         "set_says": set_says(greatest) if greatest is not None else "",
-        "tiller": tiller_words(sheet.brace, units, seen.upper) if sheet.brace else "",
+        "braced": braced_words(bow.bracereadings.all(), seen.weighings, units, seen.upper),
         "next_pull": next_pull(bow, shop=request.shop, units=units, known=seen.weighings),
         "checks": _check_lines(seen),
         "check_form": _tick_form(request, seen),

@@ -5,7 +5,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from workshop.bows.models import Bow, WeighIn
+from workshop.bows.braced import strung_at
+from workshop.bows.models import Bow, BraceReading, WeighIn
 from workshop.bows.models.bow import Stage
 from workshop.bows.models.weighing import Purpose, Strung
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, WhenField, Words
@@ -142,8 +143,9 @@ def only_scale() -> Instrument | None:
     return scales[0] if len(scales) == 1 else None
 
 
-def head_of(bow: Bow, last: WeighIn | None) -> dict:
-    """How the next weigh-in is most likely strung and measured: as the last one was, or as the bow is planned."""
+def head_of(bow: Bow, last: WeighIn | None, brace: BraceReading | None = None) -> dict:
+    """How the next weigh-in is most likely strung and measured: as the last one was, or as the bow is planned; and
+    braced as it was read since (`brace`)."""
     if last is not None:
         head = {name: getattr(last, name) for name in CARRIED_ON}
         if head["scale"] is not None and not head["scale"].in_use:
@@ -152,5 +154,9 @@ def head_of(bow: Bow, last: WeighIn | None) -> dict:
         strung = Strung.LONG if bow.stage in UNSTRUNG else Strung.FULL
         head = {"strung": strung, "bowstring": bow.bowstring, "brace_m": bow.brace_m, "scale": only_scale()}
         head |= {"draw_from": bow.draw_from, "grip_depth_m": None}
+    if brace is not None:
+        if head["strung"] == Strung.LONG:
+            head["bowstring"] = bow.bowstring
+        head |= {"brace_m": brace.brace_m, "strung": strung_at(bow, brace.brace_m)}
     head["grip_depth_m"] = head["grip_depth_m"] or bow.grip_depth_m
     return {**head, "purpose": Purpose.TILLERING}

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 from django_htmx.http import HttpResponseClientRedirect
 
+from workshop.bows.braced import brace_read_since
 from workshop.bows.models import Bow, WeighIn
 from workshop.bows.plan.nextpull import NextPull, pull_after
 from workshop.bows.plan.nextwords import PullPage, pull_page
@@ -37,7 +38,8 @@ def weigh_in_add(request, pk):
     """One figure at the furthest draw, with how the bow is strung as it was last time; or begin a series."""
     bow = get_object_or_404(Bow, pk=pk)
     known = weighings_of(bow)
-    head = head_of(bow, known.last_head)
+    brace = brace_read_since(bow.bracereadings.all(), known.last_head)
+    head = head_of(bow, known.last_head, brace)
     planned = Pass(bow, WeighIn(bow=bow, **head), ())
     limit = limit_n(bow, request.shop)
     draw_m = next_pull_m(known, planned, limit, request.units.system)

@@ -132,6 +132,7 @@ payment-add         order           money   money
 refund-add          order           money   money
 deliver             bow             makers  makers
 visit-add           bow             makers  makers
+visit-find          visit           all     all
 visit-end           visit           makers  makers
 persons             -               makers  -
 person              person          makers  -

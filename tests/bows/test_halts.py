@@ -11,6 +11,7 @@ from workshop.bows.services.readings import flaw_add, flaw_look, set_add, shots_
 from workshop.bows.services.stages import stage_step
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add, word_note
 from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.orders.services.handover import visit_add
 
 pytestmark = pytest.mark.django_db
 DAY = dt.date(2026, 4, 1)
@@ -86,6 +87,53 @@ def test_what_shooting_in_takes_is_no_reason_to_stop(as_owner, tillered, weigh, 
     assert "Do not draw it further" in pages(as_owner, tillered)["weigh"]
 
 
+def test_dying_wood_weighed_again_at_its_lower_weight_is_still_dying(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    lost = weigh(24, 36)
+    weigh(24, 36)
+    weigh(20, 28)
+    assert "it lost 4" in pages(as_owner, tillered)["weigh"]
+    word_note(
+        weigh_in=lost, by=owner, happened_on=DAY, code="dying", point=lost.points.get(), note="looked over"
+    )
+    assert "Do not draw it further" not in str(pages(as_owner, tillered))
+
+
+def test_weight_that_was_there_again_was_never_lost(as_owner, tillered, weigh):
+    weigh(24, 40)
+    weigh(24, 36)
+    weigh(20, 31)
+    assert "Do not draw it further" in pages(as_owner, tillered)["weigh"], "not drawn as far again"
+    weigh(24, 40)
+    assert "Do not draw it further" not in str(pages(as_owner, tillered))
+
+
+def test_dying_wood_scraped_since_is_weighed_anew(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    weigh(24, 36)
+    work_add(bow=tillered, by=owner, deed="scraped", limb="both", happened_on=DAY + dt.timedelta(days=1))
+    assert "Do not draw it further" not in str(pages(as_owner, tillered))
+
+
+def test_arrows_shot_after_the_loss_do_not_explain_it(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    weigh(24, 38)
+    shots_add(bow=tillered, by=owner, shots=90, happened_on=DAY + dt.timedelta(days=1))
+    assert "it lost 2" in pages(as_owner, tillered)["weigh"]
+
+
+def test_a_bow_that_came_back_is_looked_over_before_it_is_drawn(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    seen = visit_add(bow=tillered, by=owner, complaint="ticks when drawn", happened_on=dt.date.today())
+    found = pages(as_owner, tillered)["weigh"]
+    assert "Came back</b>: ticks when drawn" in found and "look it over and write down" in found
+    at = reverse("visit-find", args=[seen.pk])
+    assert as_owner.post(at, {"finding": " "}).status_code == 422
+    assert as_owner.post(at, {"finding": "a chrysal on the belly"}).status_code == 302
+    assert "Found: a chrysal on the belly" in pages(as_owner, tillered)["weigh"]
+    assert "No further pull yet" not in pages(as_owner, tillered)["weigh"]
+
+
 def test_a_new_chrysal_stops_the_next_pull_until_it_was_looked_at(as_owner, tillered, weigh, owner):
     weigh(24, 40)
     flaw = flaw_add(
@@ -156,7 +204,13 @@ def test_a_struck_weigh_in_is_offered_nothing_to_pass_over(as_owner, tillered, w
 def test_every_halt_is_known_as_one():
     rest = Rest("steamed", DAY)
     facts = StepFacts(
-        stage="tillering", lost=(18.0, 0.66), grown="a", found="b", overdrawn_m=0.8, rests=(rest,)
+        stage="tillering",
+        lost=(18.0, 0.66),
+        grown="a",
+        found="b",
+        overdrawn_m=0.8,
+        rests=(rest,),
+        visiting=True,
     )
-    assert [step.halts for step in halts(facts)] == [True] * 5
+    assert [step.halts for step in halts(facts)] == [True] * 6
     assert not next_step(StepFacts(stage="roughing")).halts

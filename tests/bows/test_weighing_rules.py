@@ -10,7 +10,7 @@ from workshop.bows.models import Bow, Expectation, ShotsFired, WeighIn, WeighPoi
 from workshop.bows.nextstep import step_words
 from workshop.bows.selectors.glance import glances
 from workshop.bows.services.readings import set_add
-from workshop.bows.weighing.forecasts import before_pull, full_draw_m, limit_n, pull_to_m, series_m
+from workshop.bows.weighing.forecasts import before_pull, full_draw_m, pull_to_m, series_m
 from workshop.bows.weighing.page import answer_of, facts_of
 from workshop.bows.weighing.passes import Pass
 from workshop.bows.weighing.selectors import last_weigh_in, rating_of, series_of, weighings_of, weight_now
@@ -72,7 +72,7 @@ def said(bow, shop, weigh_in=None):
     """The codes of the words that the last weigh-in (or the one given) says."""
     known = weighings_of(bow)
     one = known.of(weigh_in) if weigh_in else known.last
-    return [word.code for word in words_of(facts_of(known, one, limit_n(bow, shop)))]
+    return [word.code for word in words_of(facts_of(known, one, shop))]
 
 
 SERIES = [(10, 8), (12, 12), (14, 16), (16, 20), (18, 24), (20, 28), (22, 32), (24, 36), (26, 40), (28, 44.5)]
@@ -167,13 +167,13 @@ def test_old_work_typed_in_after_the_weigh_in_does_not_spoil_it(make_bow, weigh,
 def test_a_bow_lighter_since_its_final_is_not_rated_without_a_word(make_bow, weigh, work, owner):
     bow = make_bow()
     weigh(bow, *SERIES, purpose="final")
-    assert rating_of(bow).lighter is None
+    assert rating_of(bow).change is None
     later = weigh(bow, (28, 41), on=DAY + dt.timedelta(days=90))
     rating = rating_of(bow)
-    assert rating.ok and rating.lighter_on == later
-    assert rating.lighter.loss_n == pytest.approx(3.5 * POUND_N)
+    assert rating.ok and rating.change.after.weigh_in == later
+    assert rating.change.lighter.loss_n == pytest.approx(3.5 * POUND_N)
     entry_strike(later, by=owner)
-    assert rating_of(bow).lighter is None, "struck out, it was never weighed"
+    assert rating_of(bow).change is None, "struck out, it was never weighed"
 
 
 def test_a_bow_weighed_again_within_the_scales_doubt_or_at_another_brace_is_not_lighter(make_bow, weigh):
@@ -181,7 +181,7 @@ def test_a_bow_weighed_again_within_the_scales_doubt_or_at_another_brace_is_not_
     weigh(bow, *SERIES, purpose="final")
     weigh(bow, (28, 44.2))
     weigh(bow, (28, 41), brace_m=6 * INCH_M)
-    assert rating_of(bow).lighter is None
+    assert rating_of(bow).change is None
 
 
 def test_a_struck_point_rates_nothing(make_bow, weigh, owner):
@@ -311,9 +311,9 @@ def test_reading_a_bow_takes_the_same_queries_however_much_was_weighed(
     for count in (1, 12):
         for _ in range(count):
             weigh(bow, *SERIES, purpose="final")
-        with django_assert_num_queries(4):
+        with django_assert_num_queries(5):
             assert rating_of(bow).ok
-        with django_assert_num_queries(4):
+        with django_assert_num_queries(5):
             assert weight_now(bow)
 
 
@@ -393,7 +393,7 @@ def test_arrows_shot_since_are_named_beside_dying_wood(make_bow, weigh, shop, ow
     entry_add(ShotsFired(bow=bow, shots=150, happened_on=DAY), by=owner)
     weigh(bow, (26, 36))  # more than the 3 lb that shooting in and finishing usually take
     known = weighings_of(bow)
-    words = words_of(facts_of(known, known.last, limit_n(bow, shop)))
+    words = words_of(facts_of(known, known.last, shop))
     assert [word.values["shots"] for word in words] == [150]
 
 

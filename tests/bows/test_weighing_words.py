@@ -44,7 +44,9 @@ def test_every_word_has_its_sentence(code, system):
 
 def test_dying_wood_says_what_it_was_and_when():
     lighter = Lighter(True, 26 * INCH_M, 44 * POUND_N, 41 * POUND_N, 2.0, True, "")
-    (word,) = words_of(Facts(points=(AT,), lighter=lighter, lighter_on="3 Mar 2026", shots_since=150))
+    (word,) = words_of(
+        Facts(points=(AT,), change=lighter, dying=True, compared_on="3 Mar 2026", shots_between=150)
+    )
     said = sentence(word, UnitsInUse("imperial")).reason.replace("\xa0", " ")
     assert said.startswith("41 lb at 26 in; on 3 Mar 2026 it was 44 lb at the same brace")
     assert "150 arrows" in said and word.point == 1
@@ -56,7 +58,8 @@ def test_the_gravest_word_comes_first():
         points=(AT,),
         limit_n=40 * POUND_N,
         wanted_draw_m=25 * INCH_M,
-        lighter=lighter,
+        change=lighter,
+        dying=True,
         rests=(Rest("steamed", DAY),),
     )
     assert [word.code for word in words_of(facts)] == ["dying", "past_limit", "past_draw", "resting"]
@@ -106,7 +109,7 @@ def bows(draw):
 def test_whatever_was_typed_the_page_has_words_for_it(known):
     units, limit = UnitsInUse("imperial"), limit_n(known.bow, Shop())
     for one in known.passes:
-        facts = facts_of(known, one, limit, shots_since=lambda weigh_in: 0)
+        facts = facts_of(known, one, Shop())
         for word in words_of(facts):
             assert sentence(word, units).reason
         assert thumb_before_pull(known, one, units.system, limit) is not None

@@ -48,7 +48,7 @@ def bow(owner, line):
 def paper(owner, today):
     """A paper of one kind, issued for a bow."""
 
-    def paper(bow, kind):
+    def paper(bow, kind, facts=None):
         number = IssuedPaper.objects.count() + 1
         return entry_add(
             IssuedPaper(
@@ -57,7 +57,7 @@ def paper(owner, today):
                 bow=bow,
                 pdf=b"%PDF",
                 sha256="ab" * 32,
-                facts={"a": 1},
+                facts=facts or {"a": 1},
                 happened_on=today,
             ),
             by=owner,
@@ -70,8 +70,8 @@ def hand_over(to, **typed):
     return {"to": to.pk, "happened_on": "today", "entry_key": uuid.uuid4(), **typed}
 
 
-def weighed_for_good(bow, by, day, force_n=45 * LB):
+def weighed_for_good(bow, by, day, force_n=45 * LB, **head):
     return weigh_in_add(
-        bow=bow, by=by, system="imperial", purpose="final", strung="full", draw_from="back", draw_m=28 * INCH,
-        force_n=force_n, happened_on=day,
+        bow=bow, by=by, system="imperial", strung="full", draw_from="back", draw_m=28 * INCH, force_n=force_n,
+        happened_on=day, **{"purpose": "final", **head},
     )  # fmt: skip

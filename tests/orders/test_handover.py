@@ -63,7 +63,7 @@ def test_a_bow_scraped_after_its_rating_tag_was_issued_wants_a_new_one(
     assert "Its tag is old" in as_owner.get(at).content.decode()
     assert as_owner.post(at, hand_over(payer)).status_code == 422
     weighed_for_good(bow, owner, today, force_n=43 * LB)
-    paper(bow, "rating-tag")
+    paper(bow, "rating-tag"), paper(bow, "care-sheet")
     assert papers_missing(bow) == []
 
 
@@ -71,7 +71,27 @@ def test_a_bow_whose_weight_was_mistyped_on_its_tag_wants_a_new_one(owner, bow, 
     point = weighed_for_good(bow, owner, today, force_n=54 * LB).points.get()
     paper(bow, "rating-tag"), paper(bow, "care-sheet")
     entry_strike(point, by=owner)
-    assert papers_missing(bow) == ["new-tag"]
+    assert papers_missing(bow) == ["new-tag", "new-care-sheet"]
+
+
+def test_a_care_sheet_with_an_older_weight_is_old_too(as_owner, owner, bow, paper, today, payer):
+    weighed_for_good(bow, owner, today)
+    paper(bow, "rating-tag"), paper(bow, "care-sheet", facts={"weight": "45 lb"})
+    weighed_for_good(bow, owner, today, force_n=43 * LB)
+    paper(bow, "rating-tag")
+    assert papers_missing(bow) == ["new-care-sheet"]
+    assert "Its care sheet is old" in as_owner.get(reverse("deliver", args=[bow.pk])).content.decode()
+
+
+def test_a_bow_that_came_out_otherwise_since_it_was_rated_is_not_handed_over_without_a_word(
+    as_owner, owner, bow, paper, today
+):
+    weighed_for_good(bow, owner, today, brace_m=0.16)
+    at = reverse("deliver", args=[bow.pk])
+    assert "since</b>" not in as_owner.get(at).content.decode()
+    weighed_for_good(bow, owner, today, force_n=39 * LB, purpose="tillering", brace_m=0.16)
+    page = " ".join(as_owner.get(at).content.decode().split())
+    assert "Lighter since" in page and "Do not draw it further" in page
 
 
 def test_a_tag_that_states_no_weight_outlives_work_but_not_a_final_weigh_in(owner, bow, paper, today):
@@ -79,7 +99,7 @@ def test_a_tag_that_states_no_weight_outlives_work_but_not_a_final_weigh_in(owne
     work_add(bow=bow, by=owner, deed="scraped", happened_on=today)
     assert papers_missing(bow) == []
     weighed_for_good(bow, owner, today)
-    assert papers_missing(bow) == ["new-tag"]
+    assert papers_missing(bow) == ["new-tag", "new-care-sheet"]
 
 
 def test_new_leather_on_the_grip_leaves_the_tag_good(owner, bow, paper, today):

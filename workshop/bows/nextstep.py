@@ -17,7 +17,7 @@ from workshop.calc.imperial import POUND_N
 from workshop.ledger.dates import show_date
 from workshop.ledger.units import UnitsInUse
 
-HALTS = {"dying", "flaw_grown", "flaw_found", "overdrawn", "rest"}
+HALTS = {"dying", "flaw_grown", "flaw_found", "overdrawn", "look_over", "rest"}
 SCALE_STEP_N = 0.5 * POUND_N  # what a bow scale is read to; less is not light. Common practice
 
 
@@ -94,9 +94,11 @@ def next_step(facts: StepFacts) -> Step:
 def _steps(facts: StepFacts) -> Iterator[Step]:
     if facts.stage in (Stage.BROKEN, Stage.GIVEN_UP):
         yield Step("see_to_wood" if facts.wood_at_bench else "ended")
-    if facts.visiting:
-        yield Step("mend" if facts.looked_over else "look_over")
+    if facts.visiting and not facts.looked_over:
+        yield Step("look_over")
     yield from halts(facts)
+    if facts.visiting:
+        yield Step("mend")
     steps = {
         Stage.LAID_OUT: _laid_out,
         Stage.ROUGHING: _roughing,
@@ -126,6 +128,8 @@ def halts(facts: StepFacts) -> Iterator[Step]:
         yield Step("flaw_found", {"flaw": facts.found})
     if facts.overdrawn_m is not None:
         yield Step("overdrawn", {"draw": (facts.overdrawn_m, "draw")})
+    if facts.visiting and not facts.looked_over:
+        yield Step("look_over")
     if facts.stage in ON_BENCH:
         for rest in sorted(facts.rests, key=lambda rest: rest.until, reverse=True):
             yield Step("rest", {"work": rest.work, "until": rest.until})

@@ -19,6 +19,7 @@ urlpatterns = [
     path("lines/<int:pk>/deliver", handover.deliver_line, name="line-deliver"),
     path("bows/<int:pk>/deliver", handover.deliver, name="deliver"),
     path("bows/<int:pk>/visit", handover.visit, name="visit-add"),
+    path("visits/<int:pk>/finding", handover.find, name="visit-find"),
     path("visits/<int:pk>/end", handover.end_visit, name="visit-end"),
     path("persons", persons.list_all, name="persons"),
     path("persons/new", persons.add, name="person-add"),

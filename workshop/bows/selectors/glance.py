@@ -12,11 +12,11 @@ from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading
 from workshop.bows.models.bow import SOLID, Part
 from workshop.bows.nextstep import Rest, Step, StepFacts, halts, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
+from workshop.bows.weighing.changes import loss_unanswered, shooting_takes_n
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m, no_end
-from workshop.bows.weighing.passes import Pass, Weighings, may_follow
+from workshop.bows.weighing.passes import Weighings, may_follow
 from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weighings_of_bows, weight_now
 from workshop.calc.drawcurve import SAME_DRAW_M
-from workshop.calc.weighin import Lighter
 from workshop.staves.models.readings import FlawKind
 from workshop.staves.models.staves import StaveState
 
@@ -50,7 +50,6 @@ def glanced() -> tuple:
         Prefetch("setreadings", signed(SetReading)),
         Prefetch("bowflaws", signed(BowFlaw)),
         Prefetch("bowflaws__looks", signed(FlawLook)),
-        "shotsfireds",
         "ticks",
         "upper_decisions",
         "visits",
@@ -115,7 +114,7 @@ def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str)
         "limit_n": limit,
         "rests": rests_of(weighings, pieces, today),
         "watched": watched_of(bow),
-        "shots": sum(each.shots for each in standing(bow.shotsfireds.all())),
+        "shots": sum(each.shots for each in weighings.shots),
         "upper": uppers[-1].limb if uppers else "",
         "lines": [each.line for each in standing(bow.started_for.all())],
         "pieces": pieces,
@@ -143,12 +142,9 @@ def _facts(known: dict, *, shop, system: str) -> StepFacts:
     last = weighings.last
     if last is not None and weight is not None and last.is_long:
         last = weighings.of(weight.weigh_in)  # braced once, it is judged by that
-    visits = [visit for visit in standing(bow.visits.all()) if visit.ended_at is None]
     return StepFacts(
         stage=bow.stage,
         ordered=bool(known["lines"]),
-        visiting=bool(visits),
-        looked_over=bool(visits) and all(visit.finding.strip() for visit in visits),
         wood_known=bool(known["pieces"] or bow.timber_words),
         wood_at_bench=any(piece.stave and piece.stave.state == StaveState.BENCH for piece in known["pieces"]),
         planned=None not in (bow.length_m, bow.wanted_n, bow.wanted_draw_m),
@@ -187,15 +183,15 @@ def watched_of(bow: Bow) -> list[BowFlaw]:
 
 
 def halts_of(bow: Bow, weighings: Weighings, *, shop, today: dt.date) -> list[Step]:
-    """What stands before any further pull of one bow. Five queries."""
+    """What stands before any further pull of one bow. Five queries; none for what was prefetched already."""
     flaws, looks = signed(BowFlaw), signed(FlawLook)
     prefetch_related_objects(
         [bow],
         Prefetch("bowflaws", flaws),
         Prefetch("bowflaws__looks", looks),
         "pieces",
-        "shotsfireds",
         "setreadings",
+        "visits",
     )
     rests = rests_of(weighings, standing(bow.pieces.all()), today)
     return list(halts(StepFacts(stage=bow.stage, rests=rests, **warned_of(weighings, watched_of(bow), shop))))
@@ -207,24 +203,17 @@ _WEAKENS = (FlawKind.CHRYSAL, FlawKind.CRACK, FlawKind.SPLINTER, FlawKind.GLUE)
 
 def warned_of(weighings: Weighings, watched: Sequence[BowFlaw], shop) -> dict:
     """What speaks against a further pull, as `StepFacts` holds it; what was passed over no longer does."""
-    last = weighings.last
-    lost = weighings.lighter(last) if last and not weighings.work_since(last.weigh_in) else None
-    if lost and _shot_in(weighings.bow, *lost, shop):
-        lost = None
-    passed_over = last is not None and (last.weigh_in.pk, "dying") in weighings.noted
+    bow = weighings.bow
+    loss = loss_unanswered(weighings, shooting_takes_n(bow, shop))
+    here = [visit for visit in standing(bow.visits.all()) if visit.ended_at is None]
     return {
-        "lost": (lost[0].loss_n, lost[0].draw_m) if lost and lost[0].dying and not passed_over else None,
+        "lost": (loss.lighter.loss_n, loss.lighter.draw_m) if loss else None,
         "overdrawn_m": _overdrawn_m(weighings),
         "grown": next((str(flaw) for flaw in watched if has_grown(flaw)), ""),
         "found": next((str(flaw) for flaw in watched if _is_new(flaw)), ""),
+        "visiting": bool(here),
+        "looked_over": bool(here) and all(visit.finding.strip() for visit in here),
     }
-
-
-def _shot_in(bow: Bow, lighter: Lighter, before: Pass, shop) -> bool:
-    """Whether arrows were shot since, and no more weight is gone than shooting in and finishing usually take."""
-    limit = limit_n(bow, shop)
-    shot = any(may_follow(each, before.weigh_in) for each in standing(bow.shotsfireds.all()))
-    return shot and limit is not None and lighter.loss_n <= limit - bow.wanted_n
 
 
 def _overdrawn_m(weighings: Weighings) -> float | None:

@@ -1,13 +1,13 @@
 """Everything the page of a weigh-in shows, gathered in one place and in the reader's words."""
 
 import uuid
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from workshop.bows.models import ShotsFired, WeighIn, WeighPoint, WordNoted
+from workshop.bows.models import WeighPoint, WordNoted
 from workshop.bows.models.weighing import Purpose, Strung
 from workshop.bows.nextstep import step_words
 from workshop.bows.plan.nextpull import NextPull, pull_after
@@ -15,6 +15,7 @@ from workshop.bows.plan.nextwords import PullPage, pull_page
 from workshop.bows.selectors.forecasts import Past, forecasts_past
 from workshop.bows.selectors.glance import halts_of
 from workshop.bows.weighing import picture
+from workshop.bows.weighing.changes import change_at, shooting_takes_n
 from workshop.bows.weighing.figures import Way, energy_figure, slope_figure, ways_of
 from workshop.bows.weighing.forecasts import (
     BeforePull,
@@ -112,7 +113,7 @@ def weigh_in_page(
         one=one,
         before=before,
         works_since=known.work_since(one.weigh_in),
-        said=said_of(known, one, limit, units),
+        said=said_of(known, one, shop, units),
         holds=holds,
         pull=pull_to_come(known, one, pull_to_m(known, one, limit, units.system), limit, seen, past),
         next_pull=PullPage() if holds else pulls,
@@ -180,36 +181,29 @@ def _bracketed(ways: Sequence[Way]) -> list[Projection]:
     return [each.way for n, each in enumerate(ways) if n == 0 or each.way.method not in beside]
 
 
-def said_of(known: Weighings, one: Pass, limit: float | None, units: UnitsInUse) -> list[Said]:
+def said_of(known: Weighings, one: Pass, shop, units: UnitsInUse) -> list[Said]:
     noted = {
         (each.code, each.point_id): each
         for each in WordNoted.objects.filter(weigh_in=one.weigh_in).standing().select_related("entered_by")
     }
     return [
         Said(word, sentence(word, units), noted.get((word.code, word.point)), uuid.uuid4())
-        for word in words_of(facts_of(known, one, limit))
+        for word in words_of(facts_of(known, one, shop))
     ]
 
 
-def shots_after(weigh_in: WeighIn) -> int:
-    shot = ShotsFired.objects.filter(bow=weigh_in.bow_id).standing()
-    return sum(each.shots for each in shot if may_follow(each, weigh_in))
-
-
-def facts_of(
-    known: Weighings, one: Pass, limit: float | None, shots_since: Callable[[WeighIn], int] = shots_after
-) -> Facts:
-    """What the words of a weigh-in are found from; arrows are only counted where wood may be dying."""
+def facts_of(known: Weighings, one: Pass, shop) -> Facts:
+    """What the words of a weigh-in are found from."""
     head, bow = one.weigh_in, known.bow
-    before, lighter = known.before(one), known.lighter(one)
+    before, change = known.before(one), change_at(known, one)
+    was = change.before.weigh_in if change else None
     shift = one.shift_from(bow.draw_from)
-    on = show_date(lighter[1].weigh_in.happened_on, lighter[1].weigh_in.happened_to) if lighter else ""
     return Facts(
         points=tuple(_at(each) for each in one.points),
         curve=one.curve(),
         long_string=one.is_long,
         final_short_of_full_brace=head.purpose == Purpose.FINAL and head.strung != Strung.FULL,
-        limit_n=limit,
+        limit_n=limit_n(bow, shop),
         wanted_draw_m=one.wanted_draw_m,
         measured_from=head.get_draw_from_display(),
         ordered_from=bow.get_draw_from_display(),
@@ -217,10 +211,10 @@ def facts_of(
         twice=tuple((_at(first), _at(later)) for first, later in one.doubled),
         short_of_brace=_at(one.short_of_brace) if one.short_of_brace else None,
         braced_draw_m=one.braced_draw_m,
-        lighter=lighter[0] if lighter else None,
-        lighter_on=on,
-        shots_since=shots_since(lighter[1].weigh_in) if lighter and lighter[0].dying else 0,
-        shooting_takes_n=None if limit is None else limit - bow.wanted_n,
+        change=change.lighter if change else None,
+        dying=change is not None and change.is_dying(shooting_takes_n(bow, shop)),
+        compared_on=show_date(was.happened_on, was.happened_to) if was else "",
+        shots_between=change.shots if change else 0,
         last=before.curve(head.draw_from) if before else None,
         reached_m=known.reached_before(one) if head.purpose == Purpose.TILLERING else None,
         rests=tuple(

@@ -8,22 +8,19 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from workshop.bows.models import Bow, WeighIn, WeighPoint, WordNoted, WorkDone
+from workshop.bows.models import Bow, ShotsFired, WeighIn, WeighPoint, WordNoted, WorkDone
 from workshop.bows.models.bow import BowKind
+from workshop.bows.models.readings import BowEntry
 from workshop.bows.models.weighing import Strung
 from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, Energy, draw_curve, stored_energy
 from workshop.calc.draws import GripDepth
 from workshop.calc.errors import CalcError, TooFew
 from workshop.calc.imperial import POUND_N
-from workshop.calc.weighin import Lighter, lighter_than_before
 from workshop.ledger.dates import last_day
 from workshop.ledger.models.shop import DrawFrom
 
 # One standard deviation of a reading where nothing is written of the scale: a quarter pound. Common practice.
 USUAL_DOUBT_N = 0.25 * POUND_N
-# 3 % of moisture is worth a couple of pounds in a bow of middling weight. Common practice, no source.
-SEASON_N_PER_PCT = 2 * POUND_N / 3
-SAME_BRACE_M = 0.003
 _ANY_DRAW_M = 1.0  # what a place adds is the same at every draw
 
 
@@ -162,11 +159,12 @@ class Pass:
 
 @dataclass(frozen=True)
 class Weighings:
-    """Every pass of one bow by entry, struck ones among them, and the work done on it that stands."""
+    """Every pass of one bow by entry, struck ones among them; the work done on it and the arrows shot, that stand."""
 
     bow: Bow
     passes: tuple[Pass, ...]
     works: tuple[WorkDone, ...]
+    shots: tuple[ShotsFired, ...] = ()
     noted: frozenset[tuple[int, str]] = frozenset()  # words passed over: of which weigh-in, which word
 
     def of(self, weigh_in: WeighIn) -> Pass:
@@ -232,58 +230,9 @@ class Weighings:
         ]
         return max(draws, default=None)
 
-    def lighter(self, one: Pass) -> tuple[Lighter, Pass] | None:
-        """This pass against the last one it can be compared with: same string and brace, no work between."""
-        if not one.counts or one.is_long:
-            return None
-        for earlier in reversed(self.passes):
-            if not is_earlier(earlier.weigh_in, one.weigh_in) or not earlier.counts:
-                continue
-            if self.work_between(earlier.weigh_in, one.weigh_in):
-                return None
-            found = compared(earlier, one)
-            if found and found.ok:
-                return found, earlier
-        return None
-
-    def lighter_since(self, one: Pass) -> tuple[Lighter, Pass] | None:
-        """The last pass after this one that has lost weight beyond doubt, with no work between: dying wood."""
-        for later in reversed(self.passes):
-            if not is_earlier(one.weigh_in, later.weigh_in):
-                return None
-            if not later.counts or later.is_long or self.work_between(one.weigh_in, later.weigh_in):
-                continue
-            found = compared(one, later)
-            if found and found.dying:
-                return found, later
-        return None
-
     def resting_on(self, day: dt.date) -> list[WorkDone]:
         """Work whose rest was not over on that day."""
         return [work for work in self.works if work.rest_until and work.happened_on <= day < work.rest_until]
-
-
-def compared(earlier: Pass, later: Pass) -> Lighter | None:
-    """Whether the bow has lost weight between two passes with no work between them; None without the brace."""
-    before, after = earlier.curve(later.weigh_in.draw_from), later.curve()
-    braces = earlier.weigh_in.brace_m, later.weigh_in.brace_m
-    if before is None or after is None or None in braces:
-        return None
-    return lighter_than_before(
-        before,
-        after,
-        work_done_since=False,
-        same_string=earlier.weigh_in.strung == later.weigh_in.strung,
-        same_brace=abs(braces[0] - braces[1]) <= SAME_BRACE_M,
-        season_n=_season_n(earlier.weigh_in, later.weigh_in),
-    )
-
-
-def _season_n(earlier: WeighIn, later: WeighIn) -> float:
-    """What a wetter bow may have lost to the season alone."""
-    if earlier.moisture_pct is None or later.moisture_pct is None:
-        return 0.0
-    return SEASON_N_PER_PCT * max(0.0, later.moisture_pct - earlier.moisture_pct)
 
 
 def is_earlier(one: WeighIn, other: WeighIn) -> bool:
@@ -291,7 +240,7 @@ def is_earlier(one: WeighIn, other: WeighIn) -> bool:
     return one.pk is not None and (other.pk is None or one.pk < other.pk)
 
 
-def may_follow(work: WorkDone, weigh_in: WeighIn) -> bool:
+def may_follow(work: BowEntry, weigh_in: WeighIn) -> bool:
     """Whether the work was, or may have been, done after the weigh-in. Where no day but the weigh-in's own is left
     for that, the order of entry tells: work "in June", written after a weigh-in of the 30th, may follow it."""
     latest = last_day(work.happened_on, work.happened_to)
@@ -301,7 +250,7 @@ def may_follow(work: WorkDone, weigh_in: WeighIn) -> bool:
     return latest > weigh_in.happened_on
 
 
-def surely_follows(later: WorkDone | WeighIn, weigh_in: WeighIn) -> bool:
+def surely_follows(later: BowEntry, weigh_in: WeighIn) -> bool:
     """Whether the work, or the other weigh-in, cannot have been before the weigh-in."""
     if (later.happened_on, later.happened_to) == (weigh_in.happened_on, weigh_in.happened_to):
         return later.entered_at > weigh_in.entered_at
@@ -309,9 +258,14 @@ def surely_follows(later: WorkDone | WeighIn, weigh_in: WeighIn) -> bool:
 
 
 def weighings(
-    bow: Bow, weigh_ins: Sequence[WeighIn], works: Sequence[WorkDone], noted: Iterable[WordNoted] = ()
+    bow: Bow,
+    weigh_ins: Sequence[WeighIn],
+    works: Sequence[WorkDone],
+    *,
+    shots: Sequence[ShotsFired] = (),
+    noted: Iterable[WordNoted] = (),
 ) -> Weighings:
     """Put together what was read: weigh-ins with their points prefetched."""
     passes = (Pass(bow, each, tuple(each.points.all())) for each in weigh_ins)
     passed_over = frozenset((each.weigh_in_id, each.code) for each in noted)
-    return Weighings(bow, tuple(passes), tuple(works), passed_over)
+    return Weighings(bow, tuple(passes), tuple(works), tuple(shots), passed_over)

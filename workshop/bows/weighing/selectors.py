@@ -6,17 +6,17 @@ from dataclasses import dataclass, replace
 
 from django.db.models import Prefetch
 
-from workshop.bows.models import Bow, WeighIn, WeighPoint, WordNoted, WorkDone
+from workshop.bows.models import Bow, ShotsFired, WeighIn, WeighPoint, WordNoted, WorkDone
 from workshop.bows.models.weighing import Purpose, Strung
+from workshop.bows.weighing.changes import Change, change_since
 from workshop.bows.weighing.passes import Pass, Weighings, surely_follows, weighings
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.errors import CalcError
 from workshop.calc.rating import rated_weight
-from workshop.calc.weighin import Lighter
 
 
 def weighings_of_bows(bows: Sequence[Bow]) -> dict[int, Weighings]:
-    """Everything weighed of each bow, by its pk. Four queries for any number of bows."""
+    """Everything weighed of each bow, by its pk, and what may have changed it. Five queries for any number."""
     points = WeighPoint.objects.select_related("entered_by", "struck_by")
     heads = (
         WeighIn.objects.filter(bow__in=bows)
@@ -24,11 +24,18 @@ def weighings_of_bows(bows: Sequence[Bow]) -> dict[int, Weighings]:
         .prefetch_related(Prefetch("points", points))
     )
     works = WorkDone.objects.filter(bow__in=bows).standing()
+    shots = ShotsFired.objects.filter(bow__in=bows).standing()
     noted = WordNoted.objects.filter(weigh_in__bow__in=bows).standing().select_related("weigh_in")
-    heads_of, works_of, noted_of = _by_bow(heads), _by_bow(works), defaultdict(list)
+    heads_of, works_of, shots_of = _by_bow(heads), _by_bow(works), _by_bow(shots)
+    noted_of = defaultdict(list)
     for each in noted:
         noted_of[each.weigh_in.bow_id].append(each)
-    return {bow.pk: weighings(bow, heads_of[bow.pk], works_of[bow.pk], noted_of[bow.pk]) for bow in bows}
+    return {
+        bow.pk: weighings(
+            bow, heads_of[bow.pk], works_of[bow.pk], shots=shots_of[bow.pk], noted=noted_of[bow.pk]
+        )
+        for bow in bows
+    }
 
 
 def _by_bow(entries: Iterable) -> dict[int, list]:
@@ -39,7 +46,7 @@ def _by_bow(entries: Iterable) -> dict[int, list]:
 
 
 def weighings_of(bow: Bow) -> Weighings:
-    """Everything weighed of one bow. Four queries."""
+    """Everything weighed of one bow. Five queries."""
     return weighings_of_bows([bow])[bow.pk]
 
 
@@ -104,10 +111,7 @@ class BowRating:
     doubt_n: float | None = None
     interpolated: bool = False
     between_m: tuple[float, float] | None = None
-    lighter: Lighter | None = (
-        None  # what a later weigh-in has lost of it beyond doubt, with no work done between
-    )
-    lighter_on: WeighIn | None = None
+    change: Change | None = None  # a later weigh-in that found another weight beyond doubt, no work between
 
 
 def rating_of(bow: Bow, known: Weighings | None = None) -> BowRating:
@@ -152,13 +156,11 @@ def _rated(known: Weighings, final: Pass) -> BowRating:
     rating = BowRating(not why, tuple(why), head, bow.wanted_draw_m, bow.draw_from)
     if why:
         return rating
-    lighter, later = known.lighter_since(final) or (None, None)
     return replace(
         rating,
         force_n=found.force_n,
         doubt_n=found.doubt_n,
         interpolated=found.interpolated,
         between_m=found.between_m,
-        lighter=lighter,
-        lighter_on=later.weigh_in if later else None,
+        change=change_since(known, final),
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext_lazy as _
 
+from workshop.bows.weighing.changes import Change
 from workshop.bows.weighing.words import Word
 from workshop.ledger.dates import show_date
 from workshop.ledger.units import UnitsInUse
@@ -102,6 +103,23 @@ SENTENCES = {
 }
 ARROWS_SINCE = _("%(shots)s arrows were shot since; shooting in takes a little weight.")
 
+CHANGED = {
+    "lighter": (
+        _("Lighter since"),
+        _(
+            "On %(on)s it had %(now)s at %(draw)s, %(by)s less than at the final weigh-in of %(rated)s, and no wood "
+            "came off between. Look it over; where it stays so, rate it by a new final weigh-in."
+        ),
+    ),
+    "heavier": (
+        _("Heavier since"),
+        _(
+            "On %(on)s it had %(now)s at %(draw)s, %(by)s more than at the final weigh-in of %(rated)s, and no work "
+            "was done between. Weigh it again, and rate it by a new final weigh-in where it stays so."
+        ),
+    ),
+}
+
 
 @dataclass(frozen=True)
 class Sentence:
@@ -119,6 +137,24 @@ def sentence(word: Word, units: UnitsInUse) -> Sentence:
     return Sentence(
         str(head), str(reason) % {name: _shown(value, units) for name, value in word.values.items()}
     )
+
+
+def change_sentence(change: Change, units: UnitsInUse) -> Sentence:
+    """What a later weigh-in found otherwise than the one that rates the bow."""
+    lighter = change.lighter
+    head, reason = CHANGED["lighter" if lighter.loss_n > 0 else "heavier"]
+    if change.shots:
+        reason = f"{reason} {ARROWS_SINCE}"
+    rated, later = change.before.weigh_in, change.after.weigh_in
+    values = {
+        "on": show_date(later.happened_on, later.happened_to),
+        "rated": show_date(rated.happened_on, rated.happened_to),
+        "now": units.show(lighter.after_n, "force"),
+        "draw": units.show(lighter.draw_m, "draw"),
+        "by": units.show(abs(lighter.loss_n), "force"),
+        "shots": change.shots,
+    }
+    return Sentence(str(head), str(reason) % values)
 
 
 def _shown(value, units: UnitsInUse) -> str:

@@ -167,8 +167,8 @@ def weigh_word_note(request, pk):
 def _lead_of(request, head: WeighIn) -> str:
     """The sentence that is passed over, where it still stands."""
     sought = request.GET.get("code", ""), request.GET.get("point", "")
-    known, limit = weighings_of(head.bow), limit_n(head.bow, request.shop)
-    for said in said_of(known, known.of(head), limit, request.units):
+    known = weighings_of(head.bow)
+    for said in said_of(known, known.of(head), request.shop, request.units):
         if (said.word.code, str(said.word.point or "")) == sought:
             return f"{said.sentence.head}: {said.sentence.reason}"
     return ""

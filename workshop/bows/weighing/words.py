@@ -50,10 +50,10 @@ class Facts:
     twice: tuple[tuple[At, At], ...] = ()  # the one left out, the later one
     short_of_brace: At | None = None
     braced_draw_m: float | None = None
-    lighter: Lighter | None = None
-    lighter_on: str = ""
-    shots_since: int = 0
-    shooting_takes_n: float | None = None  # what shooting in and finishing usually still take
+    change: Lighter | None = None  # against the last weigh-in with no work between
+    dying: bool = False  # lighter than there, and no arrows explain it
+    compared_on: str = ""
+    shots_between: int = 0
     last: DrawCurve | None = None
     rests: tuple[Rest, ...] = ()
     reached_m: float | None = None  # the furthest it was ever drawn before, while tillering
@@ -85,10 +85,8 @@ def words_of(facts: Facts) -> list[Word]:
 
 
 def _dying(facts: Facts) -> Iterator[Word]:
-    found = facts.lighter
-    if found is None or not found.dying:
-        return
-    if facts.shots_since and facts.shooting_takes_n is not None and found.loss_n <= facts.shooting_takes_n:
+    found = facts.change
+    if found is None or not facts.dying:
         return
     about = _nearest(facts.points, found.draw_m)
     values = {
@@ -96,8 +94,8 @@ def _dying(facts: Facts) -> Iterator[Word]:
         "was": (found.before_n, "force"),
         "draw": (found.draw_m, "draw"),
         "loss": (found.loss_n, "force"),
-        "on": facts.lighter_on,
-        "shots": facts.shots_since,
+        "on": facts.compared_on,
+        "shots": facts.shots_between,
     }
     yield Word("dying", about and about.pk, values)
 
@@ -164,7 +162,7 @@ def _slips(facts: Facts) -> Iterator[Word]:
 
 
 def _heavier(facts: Facts) -> Iterator[Word]:
-    found = facts.lighter
+    found = facts.change
     about = _nearest(facts.points, found.draw_m) if found and found.gained else None
     if about is None or any(word.point == about.pk for word in _slips(facts)):
         return
@@ -173,7 +171,7 @@ def _heavier(facts: Facts) -> Iterator[Word]:
         "was": (found.before_n, "force"),
         "draw": (found.draw_m, "draw"),
     }
-    yield Word("heavier", about.pk, {**values, "on": facts.lighter_on})
+    yield Word("heavier", about.pk, {**values, "on": facts.compared_on})
 
 
 def _falls(facts: Facts) -> set[int]:
@@ -184,7 +182,7 @@ def _falls(facts: Facts) -> set[int]:
 
 def _far_from_last(facts: Facts, at: At) -> float | None:
     """The weight at that draw in the last pass, where this one is far from it and no dying wood was named."""
-    if facts.last is None or (facts.lighter is not None and facts.lighter.dying):
+    if facts.last is None or facts.dying:
         return None
     try:
         was = weight_at(facts.last, at.draw_m).force_n

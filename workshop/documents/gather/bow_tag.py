@@ -7,7 +7,12 @@ from workshop.bows.weighing.passes import Weighings
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.documents.desk import Desk, Draft, at_draw, day, joined, remarks_on_code, remarks_on_letters
 from workshop.documents.gather import bows
-from workshop.documents.gather.rating import rating_and_refusals, rating_words, remarks_on_rating
+from workshop.documents.gather.rating import (
+    rating_and_refusals,
+    rating_words,
+    remarks_on_leaving,
+    remarks_on_rating,
+)
 from workshop.documents.pdf.bow_tag import PlainTag, RatingTag, caution
 from workshop.ledger.dates import show_date
 
@@ -35,19 +40,24 @@ def rating_tag(bow: Bow, desk: Desk) -> Draft:
         figure=words.weight,
         about=at_draw(tag.draw, words.measured_from, day(rating.weigh_in)),
         cautions=(("", (caution(tag, _),)),),
-        remarks=(*remarks_on_rating(rating, bow, desk), *_remarks(bow, tag, desk)),
+        remarks=(
+            *remarks_on_leaving(bow, known, desk),
+            *remarks_on_rating(rating, bow, desk),
+            *_remarks(bow, tag, desk),
+        ),
     )
 
 
 def plain_tag(bow: Bow, desk: Desk) -> Draft:
     """A tag without a weight, which can always be printed."""
-    tag = PlainTag(**_of_any_tag(bow, weighings_of(bow), desk))
+    known = weighings_of(bow)
+    tag = PlainTag(**_of_any_tag(bow, known, desk))
     return Draft(
         facts=tag,
         figure=tag.number,
         about=joined(tag.timber, tag.length),
         cautions=(("", (caution(tag, _),)),),
-        remarks=_remarks(bow, tag, desk),
+        remarks=(*remarks_on_leaving(bow, known, desk), *_remarks(bow, tag, desk)),
     )
 
 

@@ -12,7 +12,12 @@ from workshop.bows.weighing.selectors import BowRating, weighings_of
 from workshop.calc.cast import arrow_for
 from workshop.documents.desk import Desk, Draft, Remark, at_draw, remarks_on_code, remarks_on_letters
 from workshop.documents.gather import bows
-from workshop.documents.gather.rating import rating_and_refusals, rating_words, remarks_on_rating
+from workshop.documents.gather.rating import (
+    rating_and_refusals,
+    rating_words,
+    remarks_on_leaving,
+    remarks_on_rating,
+)
 from workshop.documents.gather.terms import terms_on
 from workshop.documents.pdf.care_sheet import CareSheet, cautions
 from workshop.ledger.dates import show_date
@@ -56,6 +61,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
         about=at_draw(words.draw, words.measured_from) if rating.ok else _("No draw weight was measured."),
         cautions=tuple((title, tuple(points)) for title, points in cautions(facts, _)),
         remarks=(
+            *remarks_on_leaving(bow, known, desk),
             *_remarks_on_weight(rating, refused, bow, desk),
             *_remarks(facts, bow),
             *remarks_on_code(desk),

@@ -6,7 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
-from workshop.bows.selectors.glance import watched_of
+from workshop.bows.selectors.leaving import leaving
 from workshop.bows.weighing.passes import Weighings
 from workshop.bows.weighing.selectors import BowRating, rating_of
 from workshop.calc.rating import off_order
@@ -123,6 +123,21 @@ def _reasons() -> dict[str, tuple[str, str]]:
     }  # fmt: skip
 
 
+def remarks_on_leaving(bow: Bow, known: Weighings, desk: Desk):
+    """What to know before a bow goes out, rated or not, and so of any paper that leaves with it."""
+    found = leaving(bow, shop=desk.shop, units=desk.units, today=desk.today, known=known)
+    for halt in found.halts:
+        yield Remark(_("Before it goes out"), halt)
+    if found.changed:
+        url = reverse("weigh-in", args=[found.change.after.weigh_in.pk])
+        yield Remark(found.changed.head, found.changed.reason, url, _("That weigh-in"))
+    for flaw in found.watched:
+        reason = _("%(flaw)s: it is watched and not settled. Look at it before the bow goes out.")
+        yield Remark(
+            _("Watched"), reason % {"flaw": flaw}, reverse("flaw-look", args=[flaw.pk]), _("Look at it")
+        )
+
+
 def remarks_on_rating(rating: BowRating, bow: Bow, desk: Desk):
     """What to know of a rating that stands."""
     if rating.interpolated:
@@ -130,19 +145,6 @@ def remarks_on_rating(rating: BowRating, bow: Bow, desk: Desk):
         reason = _("It was not weighed at %(draw)s itself: the weight stands between those read at %(low)s and "
                    "%(high)s.") % {"draw": desk.show(rating.draw_m, "draw"), "low": low, "high": high}  # fmt: skip
         yield Remark(_("Between two readings"), reason)
-    if rating.lighter:
-        reason = _("On %(on)s it had %(now)s at %(draw)s, %(loss)s less than at the final weigh-in of %(final)s, and "
-                   "no wood came off between. The belly may be crushing: look it over, and weigh it again.") % {
-            "on": day(rating.lighter_on), "final": day(rating.weigh_in),
-            "now": desk.show(rating.lighter.after_n, "force"), "loss": desk.show(rating.lighter.loss_n, "force"),
-            "draw": desk.show(rating.lighter.draw_m, "draw"),
-        }  # fmt: skip
-        yield Remark(_("Lighter since"), reason)
-    for flaw in watched_of(bow):
-        reason = _("%(flaw)s: it is watched and not settled. Look at it before the bow goes out.") % {
-            "flaw": flaw
-        }
-        yield Remark(_("Watched"), reason)
     if bow.wanted_n:
         off = off_order(rating.force_n, bow.wanted_n, tolerance_n=bow.tolerance_n or 0.0)
         if bow.tolerance_n is not None and off:

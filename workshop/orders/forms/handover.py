@@ -99,6 +99,15 @@ class VisitForm(WrittenIn, EntryForm):
         return found
 
 
+class VisitFindForm(LedgerForm):
+    finding = Words(
+        label=_("What you find"),
+        wanted=_("Write what you find; “nothing” is a finding too."),
+        max_length=2000,
+        lines=3,
+    )
+
+
 class VisitEndForm(LedgerForm):
     ended_on = WhenField(label=_("It left on"))
     outcome = Words(label=_("What was done"), wanted=_("Write what was done."), max_length=300)

@@ -17,11 +17,12 @@ class Visit(Entry):
     )
     complaint = models.CharField(_("what they say"), max_length=300, blank=True)
     finding = models.TextField(_("what you find"), max_length=2000, blank=True)
+    found_at = models.DateTimeField(null=True, editable=False)  # written later than the visit
     ended_at = models.DateTimeField(null=True, editable=False)
     ended_on = models.DateField(null=True, editable=False)
     outcome = models.CharField(max_length=300, blank=True, editable=False)
 
-    stamps = {**Entry.stamps, "ended_at": ("ended_on", "outcome")}
+    stamps = {**Entry.stamps, "found_at": ("finding",), "ended_at": ("ended_on", "outcome")}
 
     def __str__(self):
         return self.complaint or str(_("visit"))

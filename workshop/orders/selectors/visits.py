@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from workshop.bows.models import WeighIn, WorkDone
 from workshop.bows.models.weighing import Purpose
 from workshop.orders.models import IssuedPaper, Visit
-from workshop.orders.selectors.tags import tag_is_old, tag_of
+from workshop.orders.selectors.papers import care_sheet_of, is_old, tag_of
 
 
 @dataclass(frozen=True)
@@ -15,6 +15,7 @@ class SinceItCame:
     weigh_ins: Sequence[WeighIn]
     papers: Sequence[IssuedPaper]
     tag: IssuedPaper | None  # the one that hangs on the bow, whenever it was issued
+    care_sheet: IssuedPaper | None
 
     @property
     def weight_unknown(self) -> bool:
@@ -27,8 +28,12 @@ class SinceItCame:
     def tag_is_old(self) -> bool:
         """Weighed anew, or worked on, and no tag issued after it."""
         if self.tag is not None:
-            return tag_is_old(self.tag)
+            return is_old(self.tag)
         return bool(self.weigh_ins) or any(work.spoils_ratings for work in self.works)
+
+    @property
+    def care_sheet_is_old(self) -> bool:
+        return self.care_sheet is not None and is_old(self.care_sheet)
 
 
 def since_it_came(visit: Visit) -> SinceItCame:
@@ -40,4 +45,5 @@ def since_it_came(visit: Visit) -> SinceItCame:
         weigh_ins=list(bow.weigh_ins.filter(**after).order_by("pk")),
         papers=list(bow.papers.filter(**after).defer("pdf", "facts").order_by("pk")),
         tag=tag_of(bow),
+        care_sheet=care_sheet_of(bow),
     )

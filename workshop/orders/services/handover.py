@@ -16,8 +16,7 @@ from workshop.ledger.dates import show_date
 from workshop.ledger.services import entry_add, entry_kept, entry_stamp, entry_strike, entry_struck
 from workshop.orders.models import Delivery, Order, OrderLine, Ownership, Person, StartedBow, Visit
 from workshop.orders.models.orders import OPEN, LineKind, OrderState
-from workshop.orders.models.papers import PaperKind
-from workshop.orders.selectors.tags import tag_is_old, tag_of
+from workshop.orders.selectors.papers import care_sheet_of, is_old, tag_of
 from workshop.orders.services.expectations import readiness_expect
 from workshop.orders.services.orders import order_goes_on, order_step
 
@@ -66,13 +65,13 @@ def _check_is_asked(line: OrderLine) -> None:
 
 
 def papers_missing(bow: Bow) -> list[str]:
-    """Which papers a bow ought to leave with and has not been given: a tag that is not old, and a care sheet."""
-    missing, tag = [], tag_of(bow)
-    if tag is None or tag_is_old(tag):
-        missing.append("tag" if tag is None else "new-tag")
-    if not bow.papers.filter(struck_at=None, kind=PaperKind.CARE_SHEET).exists():
-        missing.append("care-sheet")
-    return missing
+    """Which papers a bow ought to leave with and has not been given: a tag and a care sheet, neither old."""
+    due = {"tag": tag_of(bow), "care-sheet": care_sheet_of(bow)}
+    return [
+        name if paper is None else f"new-{name}"
+        for name, paper in due.items()
+        if paper is None or is_old(paper)
+    ]
 
 
 @transaction.atomic
@@ -199,6 +198,19 @@ def visit_add(*, bow: Bow, by, owner_now: bool = False, **values) -> Visit:
         when = {"happened_on": visit.happened_on, "happened_to": visit.happened_to}
         entry_add(Ownership(bow=bow, person=visit.brought_by, **when), by=by)
     return visit
+
+
+@transaction.atomic
+def visit_find(*, visit: Visit, finding: str, by) -> Visit:
+    """Write down what was found, where the visit was written before the bow was looked over. Once: what is seen
+    later is a flaw of its own."""
+    if visit.is_struck:
+        raise ValidationError(_("This visit is struck out."))
+    if visit.finding.strip():
+        raise ValidationError(
+            {"finding": _("What was found is written already. Note a flaw, or add it to its work.")}
+        )
+    return entry_stamp(visit, "found_at", found_at=timezone.now(), finding=finding)
 
 
 @transaction.atomic

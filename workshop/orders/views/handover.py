@@ -3,16 +3,24 @@
 from django.db import transaction
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import ENDED, MakeUp, Stage
-from workshop.bows.selectors.glance import watched_of
+from workshop.bows.selectors.leaving import leaving
 from workshop.bows.services.bows import next_bow_number
 from workshop.ledger.roles import may
 from workshop.ledger.views import deed
-from workshop.orders.forms.handover import DeliverForm, JoinForm, StartForm, VisitEndForm, VisitForm
+from workshop.orders.forms.handover import (
+    DeliverForm,
+    JoinForm,
+    StartForm,
+    VisitEndForm,
+    VisitFindForm,
+    VisitForm,
+)
 from workshop.orders.models import OrderLine, Visit
 from workshop.orders.models.orders import OPEN, LineKind
 from workshop.orders.selectors.book import account_of, order_whole
@@ -25,6 +33,7 @@ from workshop.orders.services.handover import (
     papers_missing,
     visit_add,
     visit_end,
+    visit_find,
 )
 from workshop.orders.services.persons import written_in
 from workshop.orders.views.book import ROOM, order_url, sees_money
@@ -32,6 +41,10 @@ from workshop.orders.views.book import ROOM, order_url, sees_money
 
 def bow_url(bow) -> str:
     return reverse("bow", args=[bow.pk])
+
+
+def leaving_of(request, bow):
+    return leaving(bow, shop=request.shop, units=request.units, today=timezone.localdate())
 
 
 def _line_or_404(pk: int) -> OrderLine:
@@ -124,7 +137,7 @@ def deliver(request, pk):
             "line": line,
             "missing": missing,
             "account": account,
-            "watched": watched_of(bow),
+            "leaving": leaving_of(request, bow),
         },
     )
 
@@ -187,6 +200,22 @@ def visit(request, pk):
 
 
 @require_http_methods(["GET", "POST"])
+@may("record")
+def find(request, pk):
+    """What was found on a bow that came back, once it was looked over."""
+    seen = get_object_or_404(Visit.objects.select_related("bow"), pk=pk)
+    return deed(
+        request,
+        form_class=VisitFindForm,
+        save=lambda form: visit_find(visit=seen, by=request.user, **form.cleaned_data),
+        title=_("Bow %(number)s: what you find") % {"number": seen.bow},
+        lead=seen.complaint,
+        back=bow_url(seen.bow),
+        context={**ROOM, "visit": seen},
+    )
+
+
+@require_http_methods(["GET", "POST"])
 @may("orders")
 def end_visit(request, pk):
     seen = get_object_or_404(Visit.objects.select_related("bow", "brought_by"), pk=pk)
@@ -207,5 +236,5 @@ def end_visit(request, pk):
         save=save,
         title=_("Bow %(number)s leaves again") % {"number": seen.bow},
         back=bow_url(seen.bow),
-        context={**ROOM, "visit": seen, "since": since, "watched": watched_of(seen.bow)},
+        context={**ROOM, "visit": seen, "since": since, "leaving": leaving_of(request, seen.bow)},
     )

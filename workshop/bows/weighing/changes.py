@@ -1,0 +1,143 @@
+"""Weight that came or went while no wood came off: one rule for the words of a weigh-in, the stop before the next
+pull, and the tag.
+
+Weight lost beyond the scale's doubt, at the same brace on the same string, is dying wood, unless arrows were shot
+between and no more is gone than shooting in and finishing usually take.
+"""
+
+from dataclasses import dataclass
+
+from workshop.bows.models import Bow, WeighIn
+from workshop.bows.weighing.forecasts import limit_n
+from workshop.bows.weighing.passes import Pass, Weighings, is_earlier, may_follow, surely_follows
+from workshop.calc.drawcurve import SAME_DRAW_M
+from workshop.calc.imperial import POUND_N
+from workshop.calc.weighin import Lighter, lighter_than_before
+
+# 3 % of moisture is worth a couple of pounds in a bow of middling weight. Common practice, no source.
+SEASON_N_PER_PCT = 2 * POUND_N / 3
+SAME_BRACE_M = 0.003
+
+
+@dataclass(frozen=True)
+class Change:
+    """Two passes that can be compared, no work on the limbs between them."""
+
+    lighter: Lighter
+    before: Pass
+    after: Pass
+    shots: int  # arrows shot between the two, or that may have been
+
+    def is_shot_in(self, takes_n: float | None) -> bool:
+        """Whether arrows explain the loss: `takes_n` is what shooting in and finishing usually take."""
+        return bool(self.shots) and takes_n is not None and self.lighter.loss_n <= takes_n
+
+    def is_dying(self, takes_n: float | None) -> bool:
+        return self.lighter.dying and not self.is_shot_in(takes_n)
+
+    @property
+    def is_beyond_doubt(self) -> bool:
+        """Whether the bow weighs otherwise, up or down."""
+        return self.lighter.dying or self.lighter.gained
+
+
+def shooting_takes_n(bow: Bow, shop) -> float | None:
+    """What shooting in and finishing usually still take of this bow; None where no weight was asked for."""
+    limit = limit_n(bow, shop)
+    return None if limit is None else limit - bow.wanted_n
+
+
+def change_at(known: Weighings, one: Pass) -> Change | None:
+    """This pass against the last one it can be compared with: same string and brace, no work between."""
+    if not one.counts or one.is_long:
+        return None
+    for earlier in reversed(known.passes):
+        if not is_earlier(earlier.weigh_in, one.weigh_in) or not earlier.counts:
+            continue
+        if known.work_between(earlier.weigh_in, one.weigh_in):
+            return None
+        if found := _change(known, earlier, one):
+            return found
+    return None
+
+
+def change_since(known: Weighings, one: Pass) -> Change | None:
+    """The last pass after this one that weighs otherwise beyond doubt, with no work between."""
+    for later in reversed(known.passes):
+        if not is_earlier(one.weigh_in, later.weigh_in):
+            return None
+        if not later.counts or later.is_long or known.work_between(one.weigh_in, later.weigh_in):
+            continue
+        found = _change(known, one, later)
+        if found and found.is_beyond_doubt:
+            return found
+    return None
+
+
+def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
+    """The last dying wood found that nobody has answered: by passing it over, by work on the limbs since, or by a
+    later pass that drew as far and found the weight there again."""
+    for one in reversed(known.passes):
+        if not one.counts or one.is_long:
+            continue
+        if known.work_since(one.weigh_in):
+            return None
+        found = change_at(known, one)
+        passed_over = (one.weigh_in.pk, "dying") in known.noted
+        if found and found.is_dying(takes_n) and not passed_over and not _found_again(known, found):
+            return found
+    return None
+
+
+def _found_again(known: Weighings, loss: Change) -> bool:
+    """Whether a later pass, as far drawn, is not lighter than what was there before the loss."""
+    for later in known.passes:
+        if not later.counts or later.is_long or not is_earlier(loss.after.weigh_in, later.weigh_in):
+            continue
+        found = _change(known, loss.before, later)
+        if found and not found.lighter.dying and _as_far(found, loss):
+            return True
+    return False
+
+
+def _as_far(found: Change, loss: Change) -> bool:
+    """Each compared at its deepest common draw, as its later pass measures."""
+    there, here = (
+        found.after.shift_to(found.after.bow.draw_from),
+        loss.after.shift_to(loss.after.bow.draw_from),
+    )
+    if not (there.ok and here.ok):
+        return False
+    return found.lighter.draw_m + there.metres > loss.lighter.draw_m + here.metres - SAME_DRAW_M
+
+
+def _change(known: Weighings, earlier: Pass, later: Pass) -> Change | None:
+    """The two compared; None where they cannot be."""
+    before, after = earlier.curve(later.weigh_in.draw_from), later.curve()
+    braces = earlier.weigh_in.brace_m, later.weigh_in.brace_m
+    if before is None or after is None or None in braces:
+        return None
+    found = lighter_than_before(
+        before,
+        after,
+        work_done_since=False,
+        same_string=earlier.weigh_in.strung == later.weigh_in.strung,
+        same_brace=abs(braces[0] - braces[1]) <= SAME_BRACE_M,
+        season_n=_season_n(earlier.weigh_in, later.weigh_in),
+    )
+    return Change(found, earlier, later, _shots_between(known, earlier, later)) if found.ok else None
+
+
+def _shots_between(known: Weighings, earlier: Pass, later: Pass) -> int:
+    return sum(
+        each.shots
+        for each in known.shots
+        if may_follow(each, earlier.weigh_in) and not surely_follows(each, later.weigh_in)
+    )
+
+
+def _season_n(earlier: WeighIn, later: WeighIn) -> float:
+    """What a wetter bow may have lost to the season alone."""
+    if earlier.moisture_pct is None or later.moisture_pct is None:
+        return 0.0
+    return SEASON_N_PER_PCT * max(0.0, later.moisture_pct - earlier.moisture_pct)

@@ -97,7 +97,7 @@ def test_a_change_can_be_read(scale, owner, maker):
 
 
 @pytest.mark.parametrize(
-    ("system", "was", "became"), [("imperial", "1 lb", "2 lb"), ("metric", "0.5 kg", "0.9 kg")]
+    ("system", "was", "became"), [("imperial", "1 lb", "2 lb"), ("metric", "0.45 kg", "0.91 kg")]
 )
 def test_a_change_of_a_measure_is_read_in_ones_own_units(as_owner, owner, scale, system, was, became):
     record_change(scale, by=owner, doubt_n=POUND_N)

@@ -149,7 +149,7 @@ class InstrumentForm(RecordForm):
         help_text=gettext_lazy("as you call it in the shop"),
     )
     doubt_n = QuantityField(
-        "force",
+        "doubt",
         label=gettext_lazy("A bow scale may be wrong by"),
         required=False,
         help_text=gettext_lazy("its smallest mark, or what a check has shown"),

@@ -29,6 +29,7 @@ KINDS = {
     "label_height_m": "label",
     "ready_low_pct": "moisture",
     "ready_high_pct": "moisture",
+    "doubt_n": "doubt",
 }
 
 

@@ -161,6 +161,20 @@ _kinds = (
             u.OZF.like("720", "45 lb 8 oz"),
         ),
     ),
+    # What a bow scale may be wrong by: it is marked finer than a bow is rated.
+    Kind(
+        "doubt",
+        "N",
+        "newton",
+        0.0,
+        89.0,
+        (
+            u.LBF.like("0.25", "0.5 lb", figures=2),
+            u.N.like("1", "2 N"),
+            u.KGF.like("0.1", "0.25 kg", figures=2),
+            u.OZF.like("4", "8 oz"),
+        ),
+    ),
     # In a string or a strand.
     Kind(
         "tension",
@@ -293,13 +307,13 @@ SYSTEMS: dict[str, dict[str, str]] = {
         ("length", "place", "draw", "brace", "depth", "section", "girth", "offset", "deflection", "ring"),
         "in",
     )
-    | dict.fromkeys(("force", "tension", "mass"), "lb")
+    | dict.fromkeys(("force", "doubt", "tension", "mass"), "lb")
     | {"arrow_mass": "gr", "temperature": "F", "heat": "F", "speed": "fps", "energy": "ft-lb"}
     | {"density": "lb/ft3", "modulus": "Mpsi", "strength": "psi", "slope": "lb/in"},
     "metric": _common
     | dict.fromkeys(("length", "draw", "girth"), "cm")
     | dict.fromkeys(("place", "brace", "depth", "section", "offset", "deflection", "ring"), "mm")
-    | dict.fromkeys(("force", "tension", "mass"), "kg")
+    | dict.fromkeys(("force", "doubt", "tension", "mass"), "kg")
     | {"arrow_mass": "g", "temperature": "C", "heat": "C", "speed": "m/s", "energy": "J"}
     | {"density": "kg/m3", "modulus": "GPa", "strength": "MPa", "slope": "kg/cm"},
 }

@@ -93,7 +93,7 @@ def energy_figure(one: Pass, units: UnitsInUse) -> Figure | None:
     inputs = (
         (_("From"), units.show(energy.from_m, "draw")),
         (_("To"), _at(energy.peak_n, energy.to_m, units)),
-        (_("Doubt of the scale"), units.show(one.doubt_n, "force")),
+        (_("Doubt of the scale"), units.show(one.doubt_n, "doubt")),
         (_("By straight lines"), units.show(energy.trapezoid_j, "energy")),
     )
     return Figure(
@@ -115,7 +115,7 @@ def slope_figure(one: Pass, units: UnitsInUse) -> Figure | None:
     inputs = (
         (_("From"), units.show(slope.from_m, "draw")),
         (_("To"), units.show(slope.to_m, "draw")),
-        (_("Doubt of the scale"), units.show(one.doubt_n, "force")),
+        (_("Doubt of the scale"), units.show(one.doubt_n, "doubt")),
     )
     words = _(
         "The straight line that fits the points of the last 4 in best, or the last two points. The doubt, one standard "

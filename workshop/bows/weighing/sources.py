@@ -31,7 +31,7 @@ def rating_source(rating: BowRating, units: UnitsInUse) -> Source:
             "Off the curve through the weights of the final weigh-in, between two draws that were read, with no work "
             "since. Never beyond what was read."
         ),
-        (*head, (_("Between"), between), (_("Doubt"), units.show(rating.doubt_n, "force"))),
+        (*head, (_("Between"), between), (_("Doubt"), units.show(rating.doubt_n, "doubt"))),
     )
 
 
@@ -44,5 +44,5 @@ def _head_inputs(head: WeighIn, units: UnitsInUse) -> tuple[tuple[str, str], ...
         (_("Brace height"), units.show(head.brace_m, "brace") if head.brace_m else _("not written")),
         (_("Draw measured from"), head.get_draw_from_display()),
         (_("Scale"), str(scale) if scale else _("not said")),
-        (_("Doubt of the scale"), units.show(doubt, "force")),
+        (_("Doubt of the scale"), units.show(doubt, "doubt")),
     )

@@ -265,6 +265,6 @@ def test_the_book_asks_the_database_as_often_for_many_bows_as_for_few(
     owner, shop, ash, many, django_assert_num_queries
 ):
     _fill(owner, ash, many)
-    with django_assert_num_queries(36):
+    with django_assert_num_queries(38):
         book = year_book(YEAR, member=owner, shop=shop, today=dt.date(YEAR, 12, 31))
     assert book.wood.came == 2 * many and len(book.failures) == many // 2

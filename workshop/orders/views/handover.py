@@ -200,7 +200,7 @@ def visit(request, pk):
 
 
 @require_http_methods(["GET", "POST"])
-@may("record")
+@may("read")
 def find(request, pk):
     """What was found on a bow that came back, once it was looked over."""
     seen = get_object_or_404(Visit.objects.select_related("bow"), pk=pk)

@@ -85,6 +85,12 @@ def cautions_of(stage: str, timbers: Iterable[Timber]) -> list[str]:
     return said
 
 
+def open_of(stage: str, ticks: Iterable) -> list[str]:
+    """The lines of a stage's list that nobody has ticked; `ticks` are the bow's that stand."""
+    ticked = {tick.line for tick in ticks if tick.stage == stage}
+    return [line for line in CHECKS.get(stage, {}) if line not in ticked]
+
+
 def words_of(stage: str, line: str) -> str:
     """A line in words; one that is no longer on the list shows its code."""
     return str(CHECKS.get(stage, {}).get(line, line))

@@ -58,7 +58,10 @@ def plan_words(bow: Bow, units: UnitsInUse) -> str:
 
 
 def stations_proposed(bow: Bow, units: UnitsInUse, *, upper: str = "A") -> dict[str, list[float]]:
-    """Where to measure on each limb, from the middle outward; nothing while the length is not planned."""
+    """Where to measure on each limb, from the middle outward; nothing while the length is not planned.
+
+    Both by one rule: the middle mark, the end of the grip on that side, of its fade, even steps, the nock.
+    """
     limbs: dict[str, list[float]] = {"A": [], "B": []}
     if not bow.length_m:
         return limbs
@@ -76,5 +79,8 @@ def stations_proposed(bow: Bow, units: UnitsInUse, *, upper: str = "A") -> dict[
         return limbs
     lower = "B" if upper == "A" else "A"
     for mark in marks:
-        limbs[upper if mark.at_m >= 0 else lower].append(abs(mark.at_m))
+        if mark.at_m >= 0:
+            limbs[upper].append(mark.at_m)
+        if mark.at_m <= 0:
+            limbs[lower].append(-mark.at_m)
     return {limb: sorted(places) for limb, places in limbs.items()}

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Dimension, SectionOutline
-from workshop.bows.models.bow import Section
+from workshop.bows.models.bow import Curve, Section
 from workshop.bows.plan.changes import STEP_M, begun, brought
 from workshop.bows.plan.design import Plan, Sizes
 from workshop.bows.plan.facts import LIMBS, Facts, plan_facts
@@ -26,6 +26,8 @@ from workshop.ledger.services import entries_add, entry_add, entry_kept, entry_s
 from workshop.ledger.units import UnitsInUse
 
 SAME_M = 5e-6
+# how a limb bends that is laid out so; all the others as an arc
+CURVES = {"straight": Curve.STIFF_TIPS, "strain-width": Curve.ELLIPSE, "strain-depth": Curve.ELLIPSE}
 
 
 @transaction.atomic
@@ -152,6 +154,7 @@ def plan_begin(
     """
     if timber is not None:
         values["timber_words"] = timber.name
+    values["curve"] = CURVES.get(taper, Curve.ARC)
     bow = bow_change(bow=bow, by=by, seen=seen, deed=_("a first plan"), **values)
     facts = plan_facts(bow, shop=Shop.objects.get())
     if facts.missing:

@@ -27,6 +27,7 @@ from workshop.bows.nextstep import step_words
 from workshop.bows.plan.selectors import next_pull
 from workshop.bows.planning import plan_proposed, plan_words
 from workshop.bows.selectors.bench import pieces_at_hand
+from workshop.bows.selectors.glance import standing
 from workshop.bows.selectors.sheet import bow_sheet
 from workshop.bows.selectors.wood import wood_now
 from workshop.bows.services.bows import bow_change, bow_start, next_bow_number, upper_decide
@@ -75,6 +76,7 @@ def show(request, pk):
         "next_pull": next_pull(bow, shop=request.shop, units=units, known=seen.weighings),
         "checks": _check_lines(seen),
         "check_form": _tick_form(request, seen),
+        "left_open": _left_open(bow),
         "cautions": checklists.cautions_of(
             bow.stage, [p.stave.felling.timber for p in seen.pieces if p.stave]
         ),
@@ -85,7 +87,7 @@ def show(request, pk):
         "flaw_drawing": pictures.flaw_drawing(sheet, units),
         "tables": entry_tables(sheet, units),
         "measured": sittings((each for each in bow.dimensions.all() if not each.planned), units),
-        "planned": sittings((each for each in bow.dimensions.all() if each.planned), units),
+        "planned": sittings((each for each in bow.dimensions.all() if each.planned), units, fold_struck=True),
         "work_key": uuid.uuid4(),
         "pieces": [(piece, piece_words(piece, units), wood.get(piece.pk)) for piece in bow.pieces.all()],
         "classes": class_checks(
@@ -121,6 +123,13 @@ def _check_lines(seen):
     """What was looked at in this stage, in the order of the list."""
     lines = checklists.CHECKS.get(seen.bow.stage, {})
     return [words for line, words in lines.items() if line not in seen.open_checks]
+
+
+def _left_open(bow: Bow) -> list[tuple[str, list[str]]]:
+    """What was not looked at in the stages the bow has left, stage by stage in the order it went through them."""
+    ticks, been = standing(bow.ticks.all()), dict.fromkeys(move.was for move in bow.stage_moves.all())
+    left = [(Stage(stage).label, _open_words(stage, ticks)) for stage in been if stage and stage != bow.stage]
+    return [(stage, words) for stage, words in left if words]
 
 
 def _tick_form(request, seen):
@@ -247,8 +256,13 @@ def step(request, pk):
         )
         % {"stage": bow.get_stage_display()},
         back=bow_url(bow),
-        context=ROOM,
+        template="bows/stage.html",
+        context={**ROOM, "bow": bow, "open_checks": _open_words(bow.stage, bow.ticks.standing())},
     )
+
+
+def _open_words(stage: str, ticks) -> list[str]:
+    return [checklists.words_of(stage, line) for line in checklists.open_of(stage, ticks)]
 
 
 def _next_stage(bow: Bow, stages) -> str:
@@ -263,12 +277,11 @@ def _next_stage(bow: Bow, stages) -> str:
 def tick(request, pk):
     """Lines of the stage's check list, looked at."""
     bow = bow_or_404(pk)
-    ticked = set(bow.ticks.standing().filter(stage=bow.stage).values_list("line", flat=True))
     return deed(
         request,
         form_class=TickForm,
         stage=bow.stage,
-        open_lines=[line for line in checklists.CHECKS.get(bow.stage, {}) if line not in ticked],
+        open_lines=checklists.open_of(bow.stage, bow.ticks.standing()),
         save=lambda form: ticks_add(bow=bow, by=request.user, stage=bow.stage, **form.values()),
         title=_("Check list of bow %(number)s: %(stage)s")
         % {"number": bow.number, "stage": bow.get_stage_display()},

@@ -30,13 +30,19 @@ class Sitting:
     stations: Sequence[Station]
     lines: Sequence[tuple[Dimension, str]]
     doubted: Sequence[str]  # lines that do not lie between their neighbours
+    folded: Sequence[tuple[Dimension, str]] = ()  # struck ones that stand in neither
 
 
-def sittings(dimensions: Iterable[Dimension], units: UnitsInUse) -> list[Sitting]:
-    """The newest day first; what was written on one day by different hands stands in one table."""
+def sittings(
+    dimensions: Iterable[Dimension], units: UnitsInUse, *, fold_struck: bool = False
+) -> list[Sitting]:
+    """The newest day first; what was written on one day by different hands stands in one table.
+
+    `fold_struck` keeps what is struck out of the tables: a plan brought to its weight has each size twice.
+    """
     by_day = sorted(dimensions, key=lambda each: (each.happened_on, each.happened_to), reverse=True)
     days = (list(day) for _key, day in groupby(by_day, key=lambda each: (each.happened_on, each.happened_to)))
-    return [_sitting(sorted(day, key=_outward), units) for day in days]
+    return [_sitting(sorted(day, key=_outward), units, fold_struck) for day in days]
 
 
 def _outward(each: Dimension) -> tuple:
@@ -44,13 +50,15 @@ def _outward(each: Dimension) -> tuple:
     return round(each.station_m, 3), each.limb, each.pk
 
 
-def _sitting(day: list[Dimension], units: UnitsInUse) -> Sitting:
+def _sitting(written: list[Dimension], units: UnitsInUse, fold_struck: bool) -> Sitting:
+    day = [each for each in written if not (fold_struck and each.is_struck)]
     stations = [list(station) for _at, station in groupby(day, key=lambda each: round(each.station_m, 3))]
     return Sitting(
-        first=min(day, key=lambda each: each.pk),
+        first=min(written, key=lambda each: each.pk),
         stations=[_station(each, units) for each in stations],
         lines=[(each, entry_words(each, units)) for each in day],
         doubted=[entry_words(each, units) for limb in LIMBS for each in _doubted(day, limb)],
+        folded=[(each, entry_words(each, units)) for each in written if each not in day],
     )
 
 

@@ -1,11 +1,12 @@
 """The database itself refuses to delete a row or to write an entry twice."""
 
 import pytest
+from django.apps import apps
 from django.db import DatabaseError, connection, transaction
 
 from workshop.ledger.guards import expected_guards, listed_guards
-from workshop.ledger.models import Instrument, InstrumentCheck
-from workshop.ledger.models.base import LedgerError
+from workshop.ledger.models import Instrument, InstrumentCheck, Member
+from workshop.ledger.models.base import LedgerError, Row
 from workshop.ledger.services import entry_add, entry_strike, record_add
 
 pytestmark = pytest.mark.django_db
@@ -61,3 +62,16 @@ def test_striking_cannot_smuggle_in_another_value(check):
 def test_no_queryset_writes_many_rows(deed):
     with pytest.raises(LedgerError):
         getattr(InstrumentCheck.objects, deed, getattr(InstrumentCheck.objects.all(), deed))()
+
+
+@pytest.mark.parametrize(
+    "model",
+    [model for model in apps.get_models() if issubclass(model, (Row, Member))],
+    ids=lambda model: model._meta.label,
+)
+def test_no_kind_of_row_has_a_way_round_the_ledger(model):
+    """A queryset of its own must still be the ledger's."""
+    for manager in model._meta.managers:
+        for deed in ("update", "delete", "bulk_create", "bulk_update"):
+            with pytest.raises(LedgerError):
+                getattr(manager.all(), deed)()

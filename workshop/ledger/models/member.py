@@ -3,6 +3,8 @@ from django.db import models
 from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
+from workshop.ledger.models.base import LedgerQuerySet
+
 
 class Role(models.TextChoices):
     OWNER = "owner", _("owner")
@@ -16,7 +18,7 @@ class UnitSystem(models.TextChoices):
     METRIC = "metric", _("centimetres and kilograms")
 
 
-class MemberManager(BaseUserManager):
+class MemberManager(BaseUserManager.from_queryset(LedgerQuerySet)):
     def get_by_natural_key(self, username):
         return self.get(username__iexact=username)
 

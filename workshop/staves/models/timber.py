@@ -2,7 +2,7 @@ from django.db import models
 from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
-from workshop.ledger.models import Entry, Record
+from workshop.ledger.models import Entry, LedgerQuerySet, Record
 from workshop.ledger.models.naming import OneBearer
 
 
@@ -14,7 +14,7 @@ class Porosity(models.TextChoices):
     OTHER = "other", _("other")
 
 
-class TimberQuerySet(models.QuerySet):
+class TimberQuerySet(LedgerQuerySet):
     def own_first(self):
         """As they are offered for a choice: those wood has come in of most often first, the others by name."""
         return self.annotate(came=models.Count("fellings")).order_by("-came", "name")

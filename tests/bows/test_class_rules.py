@@ -1,6 +1,7 @@
 """Class rules as settings, and a bow held against those it is made to."""
 
 import importlib
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -15,7 +16,7 @@ from workshop.bows.classwords import share_words
 from workshop.bows.models import Bow, ClassRule
 from workshop.bows.selectors.sheet import bow_sheet
 from workshop.bows.services.bows import bow_change
-from workshop.bows.services.classrules import class_rule_change, class_rules_seed
+from workshop.bows.services.classrules import class_rule_change, class_rules_seed, published_values
 from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.readings import dimensions_add
 from workshop.calc.classrules import RULES
@@ -88,17 +89,33 @@ def test_texts_that_disagree_are_rules_of_their_own(rules):
     assert strung.kind != unstrung.kind and strung.source != unstrung.source
 
 
-def test_a_ledger_kept_already_gets_the_rules_when_it_is_brought_up_to_date(owner):
-    step = importlib.import_module("workshop.bows.migrations.0007_published_class_rules")
+@pytest.fixture
+def step():
+    """The migration that gives a ledger kept already its rules."""
+    return importlib.import_module("workshop.bows.migrations.0007_published_class_rules")
+
+
+def test_a_ledger_kept_already_gets_the_rules_when_it_is_brought_up_to_date(owner, step):
     step.put_rules(apps, SimpleNamespace(connection=connection))
     assert {rule.as_rule for rule in ClassRule.objects.all()} == set(RULES.values())
     assert all(history(rule).count() == 1 for rule in ClassRule.objects.all())
     assert class_rules_seed() == []
 
 
+def test_an_old_ledger_and_a_new_one_begin_with_the_same_rules(step):
+    """Where a published rule is changed, the old ledgers want a step of their own: the rows of this one stay."""
+    assert list(step.PUBLISHED) == [published_values(rule) for rule in RULES.values()]
+
+
+def test_a_rule_changed_in_a_later_year_does_not_change_an_old_step(owner, step, monkeypatch):
+    changed = replace(RULES["longbow_160_strung"], limit=1.70)
+    monkeypatch.setitem(RULES, "longbow_160_strung", changed)
+    step.put_rules(apps, SimpleNamespace(connection=connection))
+    assert ClassRule.objects.get(code="longbow_160_strung").least_m == 1.60
+
+
 @pytest.mark.django_db
-def test_an_empty_ledger_is_given_no_rules_before_it_is_set_up():
-    step = importlib.import_module("workshop.bows.migrations.0007_published_class_rules")
+def test_an_empty_ledger_is_given_no_rules_before_it_is_set_up(step):
     step.put_rules(apps, SimpleNamespace(connection=connection))
     assert not ClassRule.objects.exists()
 

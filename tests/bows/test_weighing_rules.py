@@ -431,6 +431,20 @@ def test_a_bow_heavier_by_no_more_than_the_scale_doubts_is_not(make_bow, weigh, 
     assert said(bow, shop) == []
 
 
+def test_a_bow_that_dried_meanwhile_may_weigh_more_without_a_word(make_bow, weigh, shop):
+    bow = make_bow()
+    weigh(bow, (26, 40), moisture_pct=11.0)
+    weigh(bow, (26, 41.8), moisture_pct=8.0)
+    assert said(bow, shop) == []
+
+
+def test_a_bow_heavier_although_it_was_wetted_is_asked_about(make_bow, weigh, shop):
+    bow = make_bow()
+    weigh(bow, (26, 40), moisture_pct=8.0)
+    weigh(bow, (26, 41.8), moisture_pct=11.0)
+    assert said(bow, shop) == ["heavier"]
+
+
 def test_a_bow_heavier_after_work_on_it_is_not(make_bow, weigh, work, shop):
     bow = make_bow()
     weigh(bow, (26, 40))

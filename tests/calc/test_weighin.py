@@ -118,7 +118,26 @@ def test_a_shade_lower_is_within_what_the_scale_can_tell():
 def test_the_seasons_moisture_may_account_for_a_couple_of_pounds():
     again = inches_and_pounds({24: 37}, brace_in=6, doubt_lb=0.25)
     assert lighter_than_before(before(), again, work_done_since=False).dying
-    assert not lighter_than_before(before(), again, work_done_since=False, season_n=2 * POUND_N).dying
+    assert not lighter_than_before(before(), again, work_done_since=False, by_season_n=-2 * POUND_N).dying
+
+
+@pytest.mark.parametrize(
+    ("dried_lb", "after_lb", "dying", "gained"),
+    [
+        (2, 41, False, False),  # dried, and so much heavier
+        (0, 41, False, True),
+        (-2, 41, False, True),  # wetted, which explains no gain
+        (-2, 37, False, False),  # wetted, and so much lighter
+        (0, 37, True, False),
+        (2, 37, True, False),  # dried, which explains no loss
+        (2, 43.5, False, True),  # more than the drying explains
+    ],
+)
+def test_drying_explains_a_gain_and_wetting_a_loss_and_neither_the_other(dried_lb, after_lb, dying, gained):
+    """From 39 lb; common practice, no source: 3 % of moisture is worth a couple of pounds."""
+    again = inches_and_pounds({24: after_lb}, brace_in=6, doubt_lb=0.25)
+    found = lighter_than_before(before(), again, work_done_since=False, by_season_n=dried_lb * POUND_N)
+    assert (found.dying, found.gained) == (dying, gained)
 
 
 def test_weighed_less_far_it_is_compared_where_both_have_been():

@@ -49,7 +49,8 @@ class Stacking:
 class Lighter:
     """Two weigh-ins compared at their deepest common draw.
 
-    `dying` when the later one is lighter beyond doubt. `ok` is false, with the reason in `why`, when they
+    `dying` when the later one is lighter beyond doubt. `doubt_n` is what scales and draw marks may be out by,
+    `by_season_n` what the wood's moisture accounts for. `ok` is false, with the reason in `why`, when they
     cannot be compared: `work_done`, `no_brace`, `another_brace`, `another_string`,
     `no_common_draw`.
     """
@@ -58,9 +59,10 @@ class Lighter:
     draw_m: float
     before_n: float
     after_n: float
-    beyond_n: float
+    doubt_n: float
     ok: bool
     why: str
+    by_season_n: float = 0.0
 
     @property
     def loss_n(self) -> float:
@@ -69,8 +71,8 @@ class Lighter:
 
     @property
     def gained(self) -> bool:
-        """Heavier beyond the same doubt: no bow gains weight unless it dried or was worked on."""
-        return self.ok and -self.loss_n > self.beyond_n
+        """Heavier beyond the same doubt, and by more than it dried: no bow else gains weight without work on it."""
+        return self.ok and -self.loss_n > self.doubt_n + max(0.0, self.by_season_n)
 
 
 def limit_of_pull(ordered_n: float, *, allowance_n: float = 0.0, allowance_pct: float = 0.0) -> float:
@@ -200,19 +202,20 @@ def lighter_than_before(
     same_brace: bool | None = None,
     brace_within_m: float = 0.003,
     draw_doubt_m: float = 0.001,
-    season_n: float = 0.0,
+    by_season_n: float = 0.0,
 ) -> Lighter:
     """Whether the bow weighs less at the same draw and brace although no wood came off: dying wood.
 
     Compared at the deepest draw that both weigh-ins hold (interpolated inside the points where need be).
-    Lighter beyond doubt: loss > 2 sqrt(doubt_before^2 + doubt_after^2 + 2 (slope x draw_doubt_m)^2) +
-    season_n.
+    Lighter beyond doubt: loss > 2 sqrt(doubt_before^2 + doubt_after^2 + 2 (slope x draw_doubt_m)^2), and what a
+    wetter season accounts for besides.
 
     same_brace: whether the two brace heights are one, where the caller knows; otherwise the braced draws are
     compared. brace_within_m [m]: braces further apart than this are another brace; two unknown braces are not
     compared.
-    draw_doubt_m [m]: how well a draw mark is met. season_n [N]: what the change of the wood's moisture
-    accounts for (common practice, no source: 3 % of moisture is worth a couple of pounds).
+    draw_doubt_m [m]: how well a draw mark is met. by_season_n [N]: what the change of the wood's moisture makes
+    the bow weigh more, negative where it was wetted and weighs less (common practice, no source: 3 % of moisture is
+    worth a couple of pounds). It excuses a change its own way only: a wetting no gain, a drying no loss.
 
     >>> from workshop.calc.drawcurve import draw_curve
     >>> first = draw_curve([0.5, 0.6], [100, 140], braced_draw_m=0.16, scale_doubt_n=1.0)
@@ -231,8 +234,9 @@ def lighter_than_before(
         return Lighter(False, nothing, nothing, nothing, nothing, False, reason or "no_common_draw")
     was, now = weight_at(before, common), weight_at(after, common)
     mark = _rise(before, common, was.force_n) * draw_doubt_m
-    beyond = 2 * float(np.sqrt(was.doubt_n**2 + now.doubt_n**2 + 2 * mark**2)) + season_n
-    return Lighter(was.force_n - now.force_n > beyond, common, was.force_n, now.force_n, beyond, True, "")
+    doubt = 2 * float(np.sqrt(was.doubt_n**2 + now.doubt_n**2 + 2 * mark**2))
+    dying = was.force_n - now.force_n > doubt + max(0.0, -by_season_n)
+    return Lighter(dying, common, was.force_n, now.force_n, doubt, True, "", by_season_n)
 
 
 def _rise(curve: DrawCurve, draw_m: float, force_n: float) -> float:

@@ -123,7 +123,7 @@ def _change(known: Weighings, earlier: Pass, later: Pass) -> Change | None:
         work_done_since=False,
         same_string=earlier.weigh_in.strung == later.weigh_in.strung,
         same_brace=abs(braces[0] - braces[1]) <= SAME_BRACE_M,
-        season_n=_season_n(earlier.weigh_in, later.weigh_in),
+        by_season_n=_by_season_n(earlier.weigh_in, later.weigh_in),
     )
     return Change(found, earlier, later, _shots_between(known, earlier, later)) if found.ok else None
 
@@ -136,8 +136,8 @@ def _shots_between(known: Weighings, earlier: Pass, later: Pass) -> int:
     )
 
 
-def _season_n(earlier: WeighIn, later: WeighIn) -> float:
-    """What a wetter bow may have lost to the season alone."""
+def _by_season_n(earlier: WeighIn, later: WeighIn) -> float:
+    """What the season alone makes it weigh more: below zero where it was wetted; nothing where no moisture was read."""
     if earlier.moisture_pct is None or later.moisture_pct is None:
         return 0.0
-    return SEASON_N_PER_PCT * max(0.0, later.moisture_pct - earlier.moisture_pct)
+    return SEASON_N_PER_PCT * (earlier.moisture_pct - later.moisture_pct)

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import Bow
 from workshop.bows.models.weighing import Purpose
 from workshop.bows.weighing.passes import Pass, Weighings
-from workshop.bows.weighing.picture import draw_curve
+from workshop.bows.weighing.picture import draw_curve, pass_names
 from workshop.bows.weighing.selectors import weighings_of
 from workshop.calc.drawcurve import end_slope
 from workshop.documents.desk import (
@@ -51,7 +51,7 @@ def draft(bow: Bow, desk: Desk) -> Draft:
         figure=facts.weight,
         about=at_draw(facts.draw, facts.measured_from, facts.date),
         remarks=(*_remarks(series, known), *remarks_on_code(desk), *remarks_on_letters(facts)),
-        drawing=draw_curve(series, desk.units),
+        drawing=draw_curve(series, desk.units, names=pass_names(known)),
     )
 
 

@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from tests.calc.slab import slab_share_left
 from workshop.calc.drying import HORIZON_DAYS, How, Place, Reading, Stay, forecast, logged, monthly, steady
-from workshop.calc.dryingfit import follow
+from workshop.calc.dryingfit import HALF_TIMES_DAYS, follow, usual
 from workshop.calc.dryinglaw import approach_pct, days_at_thickness, days_to, rate_per_day
 from workshop.calc.errors import NoSolution, OutOfOrder, OutOfRange, TooFew
 from workshop.calc.moisture import WHITE_WOODS_BAND
@@ -230,6 +230,23 @@ def test_a_piece_in_the_band_is_there_already_and_an_over_dry_one_waits_for_damp
     assert back.ok and back.earliest_day > 40
     box = forecast(baked, [Stay(0, SHED_16), Stay(45, BOX_6)], WHITE_WOODS_BAND)
     assert box.why == "no_place_damp_enough"
+
+
+@pytest.mark.parametrize("thickness_m", [0.005, 0.02, 0.05, 0.1, 0.2, 0.3, None])
+def test_one_meter_reading_tells_no_rate_however_thin_or_thick_the_piece(thickness_m):
+    seen = forecast(
+        [Reading(0, 22.0)], [Stay(0, Place("box", steady(5)))], WHITE_WOODS_BAND, thickness_m=thickness_m
+    )
+    assert (seen.ok, seen.why) == (True, "usual_rate")
+    # one reading moves the rate by nothing but the grid's own step, some tenth
+    assert seen.half_time_days == pytest.approx(usual(thickness_m).half_time_days, rel=0.15)
+
+
+def test_the_rates_looked_at_reach_two_spreads_beyond_any_that_is_usual():
+    for thickness_m in (1e-3, 0.999):
+        half_time, spread = usual(thickness_m).half_time_days, usual(thickness_m).spread
+        assert HALF_TIMES_DAYS[0] < half_time * np.exp(-2 * spread)
+        assert HALF_TIMES_DAYS[1] > half_time * np.exp(2 * spread)
 
 
 def test_the_curve_runs_through_the_readings_and_its_band_opens_ahead():

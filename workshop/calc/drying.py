@@ -111,8 +111,7 @@ def forecast(
     if not usable:
         known["help"] = Help(How.METER, today if today > last.day else today + 14, None)
         return Forecast(False, "too_few_readings", **known)
-    expected = usual(thickness_m)
-    fitted = fit(usable, stays, expected)
+    fitted = fit(usable, stays, usual(thickness_m))
     if fitted.misfit > CONTRADICTION:  # of such a piece not even what it holds now is known
         return Forecast(False, "readings_contradict", **known)
     future = forward(fitted, stays, today, horizon_days)
@@ -131,8 +130,7 @@ def forecast(
     days = np.quantile(arrivals, [0.1, 0.5, 0.9], method="nearest")
     early, likely, late = (float(day) if np.isfinite(day) else None for day in days)
     stuck = np.mean(future.stuck(edge, falling=falling)) > 0.1
-    usual_rate = np.std(fitted.log_rates) > UNTOLD * expected.spread
-    why = "may_not_arrive" if stuck else "usual_rate" if usual_rate else ""
+    why = "may_not_arrive" if stuck else "usual_rate" if fitted.untold > UNTOLD else ""
     return Forecast(not stuck, why, **known, earliest_day=early, likely_day=likely, latest_day=late)
 
 

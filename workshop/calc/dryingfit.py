@@ -14,15 +14,18 @@ import numpy as np
 from workshop.calc.dryinglaw import DOUBTS_PCT, YEAR_DAYS, How, Place, Reading, Stay
 
 DRAWS = 400
-GRID = 64
-# Half-times looked at, from a thin strip in a drying box to a log in its bark, and what is expected before the first
-# reading: two-inch staves take a year or more, roughed-out blanks months (common practice, no source), so about 75
-# days at 50 mm. Three readings or so outweigh it. With the thickness it goes as between practice and pure diffusion
-# (`days_at_thickness`). One standard deviation of its logarithm: a factor of two either way for a piece of known
-# thickness, since timbers, bark and warmth differ; nearly three where the thickness is not known either.
-HALF_TIMES_DAYS = (3.0, 1100.0)
+EVENLY = (np.arange(DRAWS) + 0.5) / DRAWS
+# What is expected before the first reading: two-inch staves take a year or more, roughed-out blanks months (common
+# practice, no source), so a half-time of about 75 days at 50 mm. Three readings or so outweigh it. With the thickness
+# it goes as between practice and pure diffusion (`days_at_thickness`), from a thin strip in a drying box to a log in
+# its bark. One standard deviation of its logarithm: a factor of two either way for a piece of known thickness, since
+# timbers, bark and warmth differ; nearly three where the thickness is not known either.
 USUAL_HALF_TIME_DAYS, USUAL_THICKNESS_M, THICKNESS_POWER = 75.0, 0.050, 1.75
+USUAL_HALF_TIMES_DAYS = (3.0, 1100.0)
 USUAL_SPREAD, USUAL_SPREAD_ANY_THICKNESS = 0.7, 1.0
+# Half-times looked at: two and a half spreads beyond any that is usual, so that a log may be slower than usual too.
+GRID = 100
+HALF_TIMES_DAYS = (0.5, 6500.0)
 START_DOUBT_PCT = 15.0  # wide: the first reading itself tells the start
 # One standard deviation of the natural logarithm of the rate to come against the rate seen, in a place it has lain in
 # and in a new one. Our own allowances, no source: a single rate is only the late form of the law, and warmth and
@@ -53,14 +56,15 @@ def usual(thickness_m: float | None = None) -> Usual:
     if thickness_m is None:
         return Usual(USUAL_HALF_TIME_DAYS, USUAL_SPREAD_ANY_THICKNESS)
     days = USUAL_HALF_TIME_DAYS * (thickness_m / USUAL_THICKNESS_M) ** THICKNESS_POWER
-    return Usual(float(np.clip(days, *HALF_TIMES_DAYS)), USUAL_SPREAD)
+    return Usual(float(np.clip(days, *USUAL_HALF_TIMES_DAYS)), USUAL_SPREAD)
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
     """Draws of what is unknown: log of the rate, start, offset of each place, offset of each kind of reading.
 
-    `misfit` is how many standard deviations the readings lie worse than chance at the best rate.
+    `misfit` is how many standard deviations the readings lie worse than chance at the best rate; `untold` the share
+    of the doubt of the usual rate that they leave.
     """
 
     first_day: float
@@ -70,6 +74,7 @@ class Fit:
     place_offsets_pct: dict[str, np.ndarray]  # each (draws,)
     how_offsets_pct: dict[How, np.ndarray]  # each (draws,)
     misfit: float
+    untold: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,10 +127,11 @@ def fit(readings: Sequence[Reading], stays: Sequence[Stay], expected: Usual) -> 
     misfits = np.einsum("kn,kn->k", off, np.linalg.solve(spread, off[..., None])[..., 0])
     unusual = (log_rates - np.log(np.log(2) / expected.half_time_days)) / expected.spread
     against = misfits + _log_determinant(spread) + unusual**2
-    weights = np.exp(-0.5 * (against - against.min()))
+    cumulated = _cumulated(against)
     means = (gain @ off[..., None])[..., 0]
     covariances = prior - gain @ design @ prior
-    rates, values = _draw(log_rates, weights, means, covariances)
+    rates, values = _draw(log_rates, cumulated, means, covariances)
+    usual_rates = np.interp(EVENLY, _cumulated(unusual**2), log_rates)
     ends = 1 + len(places)
     return Fit(
         first,
@@ -135,6 +141,7 @@ def fit(readings: Sequence[Reading], stays: Sequence[Stay], expected: Usual) -> 
         {place.name: values[:, 1 + i] for i, place in enumerate(places)},
         {how: values[:, ends + i] for i, how in enumerate(hows)},
         float((misfits.min() - len(readings)) / np.sqrt(2 * len(readings))),
+        float(np.std(rates) / np.std(usual_rates)),
     )
 
 
@@ -220,13 +227,17 @@ def follow(start: np.ndarray, drive: np.ndarray, decay: np.ndarray) -> np.ndarra
     return states
 
 
-def _draw(log_rates, weights, means, covariances) -> tuple[np.ndarray, np.ndarray]:
+def _cumulated(against: np.ndarray) -> np.ndarray:
+    """The chance that the rate is one of the grid up to here, from minus twice the logarithm of each one's weight."""
+    weights = np.exp(-0.5 * (against - against.min()))
+    return np.cumsum(weights) / np.sum(weights)
+
+
+def _draw(log_rates, cumulated, means, covariances) -> tuple[np.ndarray, np.ndarray]:
     """Rates spread evenly over their distribution, and the other unknowns for each, in an order that repeats."""
     rng = np.random.default_rng(0)
-    cumulated = np.cumsum(weights) / np.sum(weights)
-    wanted = (np.arange(DRAWS) + 0.5) / DRAWS
-    rates = np.interp(wanted, cumulated, log_rates)
-    nearest = np.clip(np.searchsorted(cumulated, wanted), 0, GRID - 1)
+    rates = np.interp(EVENLY, cumulated, log_rates)
+    nearest = np.clip(np.searchsorted(cumulated, EVENLY), 0, GRID - 1)
     values, vectors = np.linalg.eigh(covariances)
     roots = vectors * np.sqrt(np.clip(values, 0, None))[:, None, :]
     normal = rng.standard_normal((DRAWS, means.shape[1]))

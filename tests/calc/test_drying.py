@@ -14,7 +14,7 @@ from workshop.calc.drying import HORIZON_DAYS, How, Place, Reading, Stay, foreca
 from workshop.calc.dryingfit import HALF_TIMES_DAYS, follow, usual
 from workshop.calc.dryinglaw import approach_pct, days_at_thickness, days_to, rate_per_day
 from workshop.calc.errors import NoSolution, OutOfOrder, OutOfRange, TooFew
-from workshop.calc.moisture import WHITE_WOODS_BAND
+from workshop.calc.moisture import WHITE_WOODS_BAND, Band
 
 SHED_16, HOUSE_8, BOX_6 = Place("shed", steady(16)), Place("house", steady(8)), Place("box", steady(6))
 
@@ -230,6 +230,27 @@ def test_a_piece_in_the_band_is_there_already_and_an_over_dry_one_waits_for_damp
     assert back.ok and back.earliest_day > 40
     box = forecast(baked, [Stay(0, SHED_16), Stay(45, BOX_6)], WHITE_WOODS_BAND)
     assert box.why == "no_place_damp_enough"
+
+
+def test_a_thick_slow_piece_in_a_place_within_the_band_is_beyond_what_is_looked_at_not_too_wet_for_it():
+    """150 mm, read once at 27 %: the place would bring it there, only not in six years."""
+    here = [Stay(0, Place("house", steady(9), doubt_pct=0.3))]
+    seen = forecast([Reading(0, 27.0)], here, WHITE_WOODS_BAND, thickness_m=0.15)
+    assert (seen.ok, seen.why, seen.likely_day) == (False, "beyond_horizon", None)
+    assert 0 < seen.earliest_day < HORIZON_DAYS and seen.falling
+    thin = forecast([Reading(0, 27.0)], here, WHITE_WOODS_BAND, thickness_m=0.05)
+    assert thin.ok and thin.likely_day < HORIZON_DAYS
+
+
+def test_a_piece_dried_past_its_band_is_told_the_dampest_its_place_gets():
+    """Read at 27 % two years ago, by now at some 7 %: it waits for the loft's damp summers, 12 %."""
+    loft = Place("loft", monthly([6, 6, 7, 8, 10, 11, 12, 12, 10, 8, 7, 6]), doubt_pct=0.5)
+    first, today = date(2031, 3, 1).toordinal(), date(2033, 3, 1).toordinal()
+    readings = [Reading(first + d, approach_pct(27, 9, 0.02, d), How.WEIGHING) for d in (0, 14, 28)]
+    seen = forecast(readings, [Stay(first, loft)], Band(9, 11), today=today, thickness_m=0.03)
+    assert seen.now_pct < 9 and seen.falling is False
+    assert seen.nearest_pct == pytest.approx(12, abs=0.05)
+    assert seen.ok and seen.likely_day < date(2033, 8, 1).toordinal()
 
 
 @pytest.mark.parametrize("thickness_m", [0.005, 0.02, 0.05, 0.1, 0.2, 0.3, None])

@@ -89,6 +89,35 @@ def test_one_reading_below_fibre_saturation_carries_a_date_by_the_usual_rate(own
     assert span(known.drying) < span(answer)
 
 
+def test_a_thick_piece_that_gets_there_slowly_is_not_told_to_move(owner, stave, shop, shed, today):
+    """The shed's 8 % is within the band; eight inches of wood only want longer than anybody plans for."""
+    climate_add(place=shed, by=owner, temperature_c=20, humidity_pct=42, happened_on=today)
+    oven_dry_add(stave=stave, by=owner, wet_kg=0.0635, dry_kg=0.0500, happened_on=today)
+    row = {"station_m": 0.5, "width_m": 0.25, "depth_m": 0.20}
+    sizes_add(stave=stave, by=owner, rows=[row], happened_on=today)
+    answer = sheet(stave, shop).drying
+    assert (answer.ok, answer.why) == (False, "beyond_horizon")
+    assert "will get dry enough there, but slowly" in answer.words
+    assert "One chance in ten before" in answer.words and "Plan a move" not in answer.words
+
+
+def test_a_piece_that_takes_moisture_up_is_told_when_it_is_damp_enough(owner, stave, shop, shed, today):
+    climate_add(place=shed, by=owner, temperature_c=20, humidity_pct=50, happened_on=today)
+    oven_dry_add(stave=stave, by=owner, wet_kg=0.0530, dry_kg=0.0500, happened_on=today)
+    answer = sheet(stave, shop).drying
+    assert answer.ok
+    assert "Damp enough about" in answer.words and "dry" not in answer.words.lower()
+
+
+def test_a_piece_that_may_never_take_up_enough_is_not_said_to_stay_too_wet(owner, stave, shop, shed, today):
+    """6 %, in the 8.0 % of 20 C and 42 %: as likely as not the place falls short of the band's 8 %."""
+    climate_add(place=shed, by=owner, temperature_c=20, humidity_pct=42.5, happened_on=today)
+    oven_dry_add(stave=stave, by=owner, wet_kg=0.0530, dry_kg=0.0500, happened_on=today)
+    answer = sheet(stave, shop).drying
+    assert (answer.ok, answer.why) == (False, "may_not_arrive")
+    assert "may never take up enough there" in answer.words and "dry" not in answer.words
+
+
 def span(answer):
     return answer.days[-1][0] - answer.days[0][0]
 

@@ -50,20 +50,23 @@ class Help:
 @dataclass(frozen=True, slots=True)
 class Forecast:
     """When a piece comes into the bench-ready band. Days are None where none can be given; the latest one also where
-    more than one in ten of such slow pieces are not there within the horizon.
+    more than one in ten of such slow pieces are not there within the horizon. `falling` says whether it has to dry, or
+    to take moisture up; None where what it holds now is not known, or is right.
 
     `why`: "" - the date may be trusted; "usual_rate" - it may, but stands on the rate usual for such a piece (common
     practice), since the readings fit a quick piece about as well as a slow one: its band is wide; "already_there".
     Without a date: "no_place_dry_enough" or "no_place_damp_enough" (the planned places will hardly bring it there;
-    `nearest_pct` is the nearest their equilibrium comes); "too_few_readings" (one below fibre saturation is the
-    least); "readings_contradict" (they fit no piece in these places: wetted, mistyped, another piece);
-    "may_not_arrive" (more than one chance in ten that it never does).
+    `nearest_pct` is the nearest their equilibrium comes); "beyond_horizon" (they will, but more likely than not only
+    after the horizon); "too_few_readings" (one below fibre saturation is the least); "readings_contradict" (they fit no
+    piece in these places: wetted, mistyped, another piece); "may_not_arrive" (more than one chance in ten that it
+    never does).
     """
 
     ok: bool
     why: str
-    nearest_pct: float
     set_aside: int
+    falling: bool | None = None
+    nearest_pct: float | None = None
     now_pct: float | None = None
     now_doubt_pct: float | None = None
     earliest_day: float | None = None
@@ -106,8 +109,6 @@ def forecast(
     today = last.day if today is None else max(today, last.day)
     usable = [r for r in readings if r.moisture_pct <= fibre_saturation_pct]
     known = {"set_aside": len(readings) - len(usable)}
-    falling = last.moisture_pct > band.low_pct
-    known["nearest_pct"] = nearest = _nearest_pct(stays, today, horizon_days, falling)
     if not usable:
         known["help"] = Help(How.METER, today if today > last.day else today + 14, None)
         return Forecast(False, "too_few_readings", **known)
@@ -120,18 +121,21 @@ def forecast(
         return Forecast(
             True, "already_there", **known, earliest_day=today, likely_day=today, latest_day=today
         )
-    falling = known["now_pct"] > band.high_pct
+    known["falling"] = falling = known["now_pct"] > band.high_pct
+    known["nearest_pct"] = nearest = _nearest_pct(stays, today, horizon_days, falling)
     edge = band.high_pct if falling else band.low_pct
-    arrivals = future.arrivals(edge, falling=falling)
     unreachable = (nearest > edge) if falling else (nearest < edge)
-    if unreachable or np.mean(np.isfinite(arrivals)) < 0.5:
+    stuck = float(np.mean(future.stuck(edge, falling=falling)))
+    if unreachable or stuck > 0.5:
         return Forecast(False, "no_place_dry_enough" if falling else "no_place_damp_enough", **known)
+    arrivals = future.arrivals(edge, falling=falling)
+    known |= _dates(arrivals)
+    if known["likely_day"] is None:
+        return Forecast(False, "may_not_arrive" if stuck > 0.1 else "beyond_horizon", **known)
     known["help"] = Help(*helpful_reading(fitted, future, arrivals))
-    days = np.quantile(arrivals, [0.1, 0.5, 0.9], method="nearest")
-    early, likely, late = (float(day) if np.isfinite(day) else None for day in days)
-    stuck = np.mean(future.stuck(edge, falling=falling)) > 0.1
-    why = "may_not_arrive" if stuck else "usual_rate" if fitted.untold > UNTOLD else ""
-    return Forecast(not stuck, why, **known, earliest_day=early, likely_day=likely, latest_day=late)
+    if stuck > 0.1:
+        return Forecast(False, "may_not_arrive", **known)
+    return Forecast(True, "usual_rate" if fitted.untold > UNTOLD else "", **known)
 
 
 def _check(
@@ -188,6 +192,12 @@ def _nearest_pct(stays: Sequence[Stay], today: float, horizon_days: float, falli
         if end > today and stay.from_day <= today + horizon_days
     ]
     return float(np.min(np.concatenate(seen)) if falling else np.max(np.concatenate(seen)))
+
+
+def _dates(arrivals: np.ndarray) -> dict[str, float | None]:
+    days = np.quantile(arrivals, [0.1, 0.5, 0.9], method="nearest")
+    names = ("earliest_day", "likely_day", "latest_day")
+    return {name: float(day) if np.isfinite(day) else None for name, day in zip(names, days, strict=True)}
 
 
 def _state(fitted: Fit, future: Future) -> dict[str, object]:

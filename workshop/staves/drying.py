@@ -132,18 +132,19 @@ def _date(day: float) -> str:
 
 def _words(forecast: calc.Forecast, today: dt.date, *, thickness_known: bool) -> str:
     if forecast.ok:
-        said = [_dates(forecast, today)]
+        said = [_when(forecast, today)]
         if forecast.why == "usual_rate":
             said.append(
-                _("Its readings do not tell yet how fast it dries: this stands on the usual rate.")
+                _("Its readings do not tell yet how fast it goes: this stands on the usual rate.")
                 if thickness_known
                 else _(
-                    "Its readings do not tell yet how fast it dries: this stands on the usual rate, for a piece of "
+                    "Its readings do not tell yet how fast it goes: this stands on the usual rate, for a piece of "
                     "any thickness; its sizes written down would narrow it."
                 )
             )
         return " ".join(said)
-    nearest = {"pct": forecast.nearest_pct}
+    if forecast.why == "beyond_horizon":
+        return _beyond_horizon(forecast, today)
     return {
         "no_place_dry_enough": _(
             "It will not get dry enough there: no lower than about %(pct).0f %%. Plan a move."
@@ -157,24 +158,52 @@ def _words(forecast: calc.Forecast, today: dt.date, *, thickness_known: bool) ->
         "readings_contradict": _(
             "When cannot be told: its readings fit no piece in these places. Wetted, mistyped, or another piece?"
         ),
-        "may_not_arrive": _("It may never get dry enough there: more than one chance in ten. Plan a move."),
-    }[forecast.why] % nearest
+        "may_not_arrive": _("It may never get dry enough there: more than one chance in ten. Plan a move.")
+        if forecast.falling
+        else _("It may never take up enough there: more than one chance in ten. Plan a move."),
+    }[forecast.why] % {"pct": forecast.nearest_pct}
 
 
-def _dates(forecast: calc.Forecast, today: dt.date) -> str:
+def _when(forecast: calc.Forecast, today: dt.date) -> str:
     days = {"likely": _date(forecast.likely_day), "early": _date(forecast.earliest_day)}
     if forecast.latest_day is None:
-        words = _(
-            "Dry enough about %(likely)s; one chance in ten before %(early)s, more than one after %(late)s."
+        words = (
+            _(
+                "Dry enough about %(likely)s; one chance in ten before %(early)s, more than one after %(late)s."
+            )
+            if forecast.falling
+            else _(
+                "Damp enough about %(likely)s; one chance in ten before %(early)s, more than one after %(late)s."
+            )
         )
-        return words % {**days, "late": _date(today.toordinal() + calc.HORIZON_DAYS)}
-    words = _("Dry enough about %(likely)s; one chance in ten before %(early)s, one after %(late)s.")
+        return words % {**days, "late": _horizon(today)}
+    words = (
+        _("Dry enough about %(likely)s; one chance in ten before %(early)s, one after %(late)s.")
+        if forecast.falling
+        else _("Damp enough about %(likely)s; one chance in ten before %(early)s, one after %(late)s.")
+    )
     return words % {**days, "late": _date(forecast.latest_day)}
+
+
+def _beyond_horizon(forecast: calc.Forecast, today: dt.date) -> str:
+    """It gets there, but later than anybody plans for."""
+    words = (
+        _("It will get dry enough there, but slowly: more likely than not only after %(late)s.")
+        if forecast.falling
+        else _("It will take up enough there, but slowly: more likely than not only after %(late)s.")
+    ) % {"late": _horizon(today)}
+    if forecast.earliest_day is None:
+        return words
+    return f"{words} {_('One chance in ten before %(early)s.') % {'early': _date(forecast.earliest_day)}}"
+
+
+def _horizon(today: dt.date) -> str:
+    return _date(today.toordinal() + calc.HORIZON_DAYS)
 
 
 def _help(forecast: calc.Forecast) -> str:
     """The reading that would narrow the date most."""
-    if forecast.help is None or forecast.why in ("no_place_dry_enough", "no_place_damp_enough"):
+    if forecast.help is None:
         return ""
     how = {
         calc.How.METER: _("Reading the meter"),

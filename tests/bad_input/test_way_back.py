@@ -45,7 +45,9 @@ def test_striking_a_point_that_was_just_put_in_shows_the_weigh_in(as_owner, worl
     as_owner.post(address, filled, headers=headers)
     point = world.bow.weigh_ins.get().points.last()
     struck = as_owner.post(
-        reverse("strike-out", args=["bows.weighpoint", point.pk]), {"next": page}, follow=True
+        reverse("strike-out", args=["bows.weighpoint", point.pk]),
+        {"next": page, "reason": "mistyped"},
+        follow=True,
     )
     assert struck.status_code == 200 and struck.redirect_chain == [(page, 302)]
 

@@ -282,7 +282,7 @@ def test_where_dust_is_made_the_timbers_own_is_named(as_owner, owner, begin, sta
 def test_a_struck_reading_stays_with_a_line_through_it(as_owner, owner, bow):
     work = work_add(bow=bow, by=owner, deed="piked", happened_on=DAY)
     at = reverse("bow", args=[bow.pk])
-    as_owner.post(reverse("strike-out", args=["bows.workdone", work.pk]), {"next": at})
+    as_owner.post(reverse("strike-out", args=["bows.workdone", work.pk]), {"next": at, "reason": "mistyped"})
     page = as_owner.get(at).content.decode()
     assert '<li class="struck">' in page
     assert "struck out by Wilma Ashdown" in page

@@ -188,7 +188,9 @@ def test_a_slipped_digit_is_struck_with_one_touch_and_stays_visible(as_owner, bo
     point = weigh_in.points.get()
     back = reverse("weigh-in", args=[weigh_in.pk])
     page = as_owner.post(
-        reverse("strike-out", args=["bows.weighpoint", point.pk]), {"next": back}, follow=True
+        reverse("strike-out", args=["bows.weighpoint", point.pk]),
+        {"next": back, "reason": "mistyped"},
+        follow=True,
     )
     assert 'class="struck"' in page.content.decode() and "Nothing is weighed yet" in page.content.decode()
 

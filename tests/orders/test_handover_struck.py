@@ -19,7 +19,9 @@ pytestmark = pytest.mark.django_db
 
 def struck(client, entry):
     label = entry._meta.label_lower
-    return client.post(reverse("strike-out", args=[label, entry.pk]), {"next": "/"}, follow=True)
+    return client.post(
+        reverse("strike-out", args=[label, entry.pk]), {"next": "/", "reason": "mistyped"}, follow=True
+    )
 
 
 def test_a_hand_over_struck_out_never_was(as_owner, owner, bow, line, payer, today):

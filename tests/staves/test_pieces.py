@@ -110,7 +110,7 @@ def test_a_carrying_written_by_a_slip_is_struck_and_the_piece_lies_where_it_lay(
     for struck, place in ((slip, loft), (right, shed)):
         address = f"/strike/staves.stavemove/{struck.pk}"
         assert address in as_owner.get(f"/wood/pieces/{stave.pk}").content.decode()
-        as_owner.post(address)
+        as_owner.post(address, {"reason": "mistyped"})
         stave.refresh_from_db()
         assert stave.place == place
     sheet = as_owner.get(f"/wood/pieces/{stave.pk}").context["sheet"]

@@ -165,7 +165,8 @@ def test_a_struck_reading_stays_visible_and_does_not_count(as_owner, stave, owne
     written(as_owner, stave, "moisture")
     reading = stave.moisturereadings.get()
     answer = as_owner.post(
-        f"/strike/staves.moisturereading/{reading.pk}", {"next": f"/wood/pieces/{stave.pk}"}
+        f"/strike/staves.moisturereading/{reading.pk}",
+        {"next": f"/wood/pieces/{stave.pk}", "reason": "mistyped"},
     )
     text = as_owner.get(answer.url).content.decode()
     assert 'class="struck"' in text

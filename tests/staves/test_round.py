@@ -48,7 +48,9 @@ def test_a_slip_is_struck_from_the_round_itself(as_owner, stave):
     back = re.search(r'name="next" value="([^"]+)"', text).group(1)
     assert back == f"/wood/round?wood_c=8#piece-{stave.pk}"
     reading = MoistureReading.objects.last()
-    answer = as_owner.post(f"/strike/staves.moisturereading/{reading.pk}", {"next": back})
+    answer = as_owner.post(
+        f"/strike/staves.moisturereading/{reading.pk}", {"next": back, "reason": "mistyped"}
+    )
     assert answer.url == back
     assert MoistureReading.objects.standing().count() == 1
 

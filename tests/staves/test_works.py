@@ -74,13 +74,14 @@ def test_a_splitting_is_not_struck_while_its_pieces_lie_in_the_store(as_owner, o
     pieces = stave_split(stave=stave, by=owner, many=2, happened_on=LATER)
     split = StaveWork.objects.get()
     address = f"/strike/staves.stavework/{split.pk}"
-    page = as_owner.post(address, {"next": f"/wood/pieces/{stave.pk}"}, follow=True).content.decode()
+    sent = {"next": f"/wood/pieces/{stave.pk}", "reason": "not cut after all"}
+    page = as_owner.post(address, sent, follow=True).content.decode()
     assert "These pieces were cut from it: 25-001/1, 25-001/2." in page
     split.refresh_from_db()
     assert not split.is_struck
     for piece in pieces:
         stave_step(stave=piece, state="culled", cause="was never cut", by=owner)
-    as_owner.post(address)
+    as_owner.post(address, sent)
     split.refresh_from_db()
     assert split.is_struck
     stave.refresh_from_db()

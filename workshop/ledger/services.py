@@ -82,7 +82,10 @@ def entries_add(entries: Iterable[E], *, by) -> list[E]:
 
 @transaction.atomic
 def entry_strike(entry: E, *, by, reason: str = "") -> E:
-    """Draw a line through `entry`, and take back what was written along with it. Struck twice is struck once."""
+    """Draw a line through `entry`, and take back what was written along with it. Struck twice is struck once.
+
+    A reason nobody gave is not made up.
+    """
     entry = type(entry).objects.select_for_update().get(pk=entry.pk)
     if entry.is_struck:
         return entry
@@ -95,7 +98,7 @@ def entry_strike(entry: E, *, by, reason: str = "") -> E:
         "struck_at",
         struck_at=timezone.now(),
         struck_by=by,
-        struck_reason=(reason or _("mistyped"))[:300],
+        struck_reason=reason[:300],
     )
     entry_struck.send(type(entry), entry=entry, by=by)
     return entry

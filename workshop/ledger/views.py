@@ -13,6 +13,7 @@ from django.http import Http404, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from workshop.ledger.forms import RecordForm
@@ -22,6 +23,7 @@ from workshop.ledger.refusals import worded
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.services import Stale, entry_strike, history
 from workshop.ledger.ways import back_to
+from workshop.ledger.wording import written
 
 
 def deed(
@@ -180,15 +182,22 @@ def _strikable_by(request, label: str, pk: int) -> Entry:
 @require_POST
 @may("strike")
 def strike_out(request, label, pk):
-    """One touch: the entry was mistyped. A reason may come with it."""
-    entry = _strikable_by(request, label, pk)
+    """Draw a line through the entry. The reason is the maker's own: a word at one touch, or what was written."""
+    entry, reason = _strikable_by(request, label, pk), request.POST.get("reason", "").strip()
+    if not reason and not entry.is_struck:
+        return _ask_why(request, entry, status=422)
     try:
-        entry_strike(entry, by=request.user, reason=request.POST.get("reason", "").strip())
+        entry_strike(entry, by=request.user, reason=reason)
     except ValidationError as refused:
         messages.error(request, " ".join(refused.messages))
     else:
         messages.success(
-            request, _("Struck out. It stays visible, with a line through it, and no longer counts.")
+            request,
+            _(
+                "Struck out: %(what)s. It stays visible, with a line through it, and no longer counts. A line is not "
+                "taken away again: if it was right after all, write it anew."
+            )
+            % {"what": entry.told(request.units)},
         )
     return HttpResponseRedirect(back_to(request, "/"))
 
@@ -196,9 +205,28 @@ def strike_out(request, label, pk):
 @require_http_methods(["GET"])
 @may("strike")
 def strike_reason(request, label, pk):
-    """The page that asks why, for those who want to say more than “mistyped”."""
-    entry = _strikable_by(request, label, pk)
-    return render(request, "ledger/strike_reason.html", {"entry": entry, "next": back_to(request, "/")})
+    """The page that shows what is about to be struck, and asks why."""
+    return _ask_why(request, _strikable_by(request, label, pk))
+
+
+# why an entry is struck, most often; each is one touch
+REASONS = (
+    gettext_lazy("mistyped"),
+    gettext_lazy("misread"),
+    gettext_lazy("belongs to another"),
+    gettext_lazy("written twice"),
+)
+
+
+def _ask_why(request, entry: Entry, status: int = 200):
+    page = {
+        "entry": entry,
+        "what": entry.told(request.units),
+        "written": written(entry, request.units),
+        "reasons": REASONS,
+        "next": back_to(request, "/"),
+    }
+    return render(request, "ledger/strike_reason.html", page | {"asked": status != 200}, status=status)
 
 
 @require_GET

@@ -3,9 +3,11 @@
 import datetime as dt
 from decimal import Decimal
 
+from django.db.models import JSONField
 from django.utils.translation import gettext as _
 
 from workshop.ledger.dates import show_date
+from workshop.ledger.units import typed_otherwise
 
 NOTHING = "–"
 # column suffix -> (kind of quantity, how its text is kept): in SI, for the history outlives a setting
@@ -29,6 +31,29 @@ KINDS = {
     "label_height_m": "label",
     "ready_low_pct": "moisture",
     "ready_high_pct": "moisture",
+    "moisture_pct": "moisture",
+    "reading_pct": "moisture",
+    "humidity_pct": "humidity",
+    "draw_m": "draw",
+    "station_m": "place",
+    "from_m": "place",
+    "to_m": "place",
+    "at_m": "place",
+    "string_a_m": "place",
+    "string_b_m": "place",
+    "span_m": "place",
+    "width_m": "depth",
+    "depth_m": "depth",
+    "deflection_m": "depth",
+    "sapwood_m": "depth",
+    "distance_m": "depth",
+    "follow_m": "offset",
+    "natural_bend_m": "offset",
+    "sideways_m": "offset",
+    "wet_kg": "slice_mass",
+    "dry_kg": "slice_mass",
+    "arrow_kg": "arrow_mass",
+    "speed_m_s": "speed",
     "doubt_n": "doubt",
 }
 
@@ -58,6 +83,30 @@ def reworded(kept: dict, side: str, units) -> str:
     if units is None or kind is None or "si" not in kept:
         return kept[side]
     return units.show(kept["si"][side], kind)
+
+
+def written(entry, units) -> list[tuple[str, str]]:
+    """All that a maker wrote into an entry, name by name, measures in the reader's units; what was left empty is
+    left out."""
+    own = {field.name for field in entry._meta.concrete_fields} - _OF_EVERY_ENTRY
+    fields = [each for each in entry._meta.concrete_fields if each.name in own and each.editable]
+    said = [(str(each.verbose_name), _written(entry, each, units)) for each in fields]
+    return [(name, words) for name, words in said if words not in (NOTHING, "")]
+
+
+# what is told of every entry beside what is written in it, or is for the machine
+_OF_EVERY_ENTRY = {"id", "entry_key", "as_typed", "happened_on", "happened_to", "note"}
+
+
+def _written(entry, field, units) -> str:
+    value, kind = getattr(entry, field.name), kind_of(field.name)
+    if isinstance(field, JSONField):
+        return ""
+    if value is None or kind is None:
+        return entry.typed(field.name) or word(entry, field, value)
+    shown = units.show(value, kind)
+    typed = typed_otherwise(entry, field.name, shown)
+    return f"{shown} ({typed})" if typed else shown
 
 
 def word(record, field, value) -> str:

@@ -89,6 +89,9 @@ class SetReading(BowEntry):
     def __str__(self):
         return self.as_written("follow_m", f"{self.follow_m * 1000:.0f} mm")
 
+    def told(self, units):
+        return f"{self.get_limb_display()} {units.show(self.follow_m, 'offset')}"
+
 
 class BraceReading(BowEntry):
     """Brace height and how far each limb stands from the string."""
@@ -131,6 +134,13 @@ class Dimension(BowEntry):
         at = self.as_written("station_m", f"{self.station_m * 1000:.0f} mm")
         return f"{self.limb} {at}: {' × '.join(sizes)}"
 
+    def told(self, units):
+        at, width, depth = (
+            units.show(getattr(self, name), kind)
+            for name, kind in (("station_m", "place"), ("width_m", "depth"), ("depth_m", "depth"))
+        )
+        return f"{self.limb} {at}: {width} × {depth}"
+
 
 class SectionOutline(BowEntry):
     """A section taken with callipers: `lines` of [height above the belly, width] in metres, belly first."""
@@ -157,6 +167,9 @@ class MassReading(BowEntry):
     def __str__(self):
         return self.as_written("mass_kg", f"{self.mass_kg * 1000:.0f} g")
 
+    def told(self, units):
+        return units.show(self.mass_kg, "mass")
+
 
 class ShotsFired(BowEntry):
     shots = models.PositiveIntegerField(_("arrows shot"))
@@ -174,6 +187,9 @@ class Speed(BowEntry):
 
     def __str__(self):
         return self.as_written("speed_m_s", f"{self.speed_m_s:.1f} m/s")
+
+    def told(self, units):
+        return units.show(self.speed_m_s, "speed")
 
 
 class BenchTime(BowEntry):

@@ -58,11 +58,16 @@ class WeighPoint(Entry):
         ]
 
     def __str__(self):
-        force = self.as_written("force_n", f"{self.force_n:.1f} N")
-        return _("%(force)s at %(draw)s") % {
-            "force": force,
-            "draw": self.as_written("draw_m", f"{self.draw_m * 1000:.0f} mm"),
-        }
+        return self._line(
+            self.as_written("force_n", f"{self.force_n:.1f} N"),
+            self.as_written("draw_m", f"{self.draw_m * 1000:.0f} mm"),
+        )
+
+    def told(self, units):
+        return self._line(units.show(self.force_n, "force"), units.show(self.draw_m, "draw"))
+
+    def _line(self, force: str, draw: str) -> str:
+        return _("%(force)s at %(draw)s") % {"force": force, "draw": draw}
 
 
 class WordNoted(Entry):

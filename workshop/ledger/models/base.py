@@ -96,6 +96,10 @@ class Entry(Happened, Row):
         """The text as it was typed into the field `name`, or an empty string."""
         return self.as_typed.get(name, "")
 
+    def told(self, units) -> str:
+        """The entry in a line, its measures in the reader's units; one without measures says what it is."""
+        return str(self)
+
     def as_written(self, name: str, otherwise: str) -> str:
         """A measure in the maker's own writing, for a label that knows no reader; `otherwise` where none is kept."""
         return self.typed(name) or otherwise

@@ -77,9 +77,10 @@ def dash(value):
 @register.inclusion_tag("ledger/_struck.html", takes_context=True)
 def strike(context, entry):
     """The button that strikes an entry out, where this reader may; or the line that says who struck it."""
-    request = context["request"]
+    request, units = context["request"], context.get("units")
     return {
         "entry": entry,
+        "what": entry.told(units) if units else str(entry),
         "may": entry.strikable
         and allowed(request.user, getattr(entry, "strike_deed", "strike"), request.shop)
         and may_strike(request.user, entry, timezone.localdate()),

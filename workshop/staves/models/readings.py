@@ -65,6 +65,9 @@ class Weighing(Reading):
     def __str__(self):
         return self.as_written("mass_kg", f"{self.mass_kg:.2f} kg")
 
+    def told(self, units):
+        return units.show(self.mass_kg, "mass")
+
 
 class OvenDryTest(Reading):
     """A slice weighed wet and oven-dry: true moisture. With the piece weighed that day it calibrates its series."""

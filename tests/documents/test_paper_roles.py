@@ -53,6 +53,12 @@ def test_looking_never_writes_and_writing_is_never_a_link(as_owner, addresses):
         assert as_owner.post(url).status_code == 405
 
 
+def test_a_code_that_is_not_in_this_ledger_is_looked_for_and_named(as_owner, finished):
+    for kind in "sbo":
+        page = as_owner.get(f"/{kind}/99-99", follow=True)
+        assert page.status_code == 200 and "Nothing holds “99-99”" in page.content.decode()
+
+
 def test_a_helper_follows_the_codes_on_bows_and_wood_but_not_on_orders(
     client, helper, finished, stave, order
 ):

@@ -6,7 +6,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from tests.orders.conftest import INCH
+from tests.orders.conftest import INCH, LB
 from workshop.bows.models import Bow
 from workshop.ledger.services import history
 from workshop.orders.models import OrderLine, Person
@@ -67,6 +67,12 @@ def test_what_is_seldom_asked_lies_under_a_fold_that_opens_on_what_stands_in_it(
     assert "<details open>" in asked(tolerance_pct="lots").content.decode()
     line_change(line=line, by=order.made_by, nocks="horn")
     assert "<details open>" in as_owner.get(reverse("line-change", args=[line.pk])).content.decode()
+
+
+@pytest.mark.parametrize("typed", ["2", "±2 lb", "+-2", "+/- 2 lb", "± 2#"])
+def test_a_tolerance_may_be_written_with_its_sign(asked, order, typed):
+    assert asked(wanted_n="45", tolerance_n=typed).status_code == 302
+    assert order.lines.get().tolerance_n == pytest.approx(2 * LB)
 
 
 def test_a_new_archer_is_written_in_beside_the_list(asked, order):

@@ -39,6 +39,19 @@ def test_what_is_no_amount_is_refused_and_stays_typed(as_owner, order, amount):
     assert f'value="{amount}"' in answer.content.decode() or not amount
 
 
+@pytest.mark.parametrize("amount", ["150,-", "150.-", "150,–", "150", "150,00"])
+def test_an_amount_without_cents_is_read_as_it_is_written(as_owner, order, amount):
+    typed = {"amount_minor": amount, "paid_by": "cash", "happened_on": "today", "entry_key": uuid.uuid4()}
+    assert as_owner.post(reverse("payment-add", args=[order.pk]), typed).status_code == 302
+    assert Payment.objects.get().amount_minor == 15000
+
+
+def test_more_than_the_price_is_taken_and_said(as_owner, order, line):
+    typed = {"amount_minor": "690", "paid_by": "cash", "happened_on": "today", "entry_key": uuid.uuid4()}
+    page = as_owner.post(reverse("payment-add", args=[order.pk]), typed, follow=True).content.decode()
+    assert "more than the price came in: to give back." in page
+
+
 def test_the_missing_deposit_is_offered_first_then_what_is_owing(as_owner, owner, order, line, today):
     at = reverse("payment-add", args=[order.pk])
     assert as_owner.get(at).context["form"]["amount_minor"].value() == "200.00"

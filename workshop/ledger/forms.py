@@ -4,6 +4,7 @@ A form is one deed. It never loses what was typed: a field that cannot be read k
 what was read and two examples.
 """
 
+import re
 import unicodedata
 import uuid
 from decimal import Decimal, InvalidOperation
@@ -87,6 +88,13 @@ class QuantityField(forms.CharField):
         return bound
 
 
+class GiveOrTakeField(QuantityField):
+    """How far off either way: "2 lb", also written "±2 lb" or "+-2"."""
+
+    def to_python(self, value):
+        return super().to_python(re.sub(r"^\s*(?:±|\+ ?/? ?[-−])\s*", "", value or ""))
+
+
 def quantity_words(error: UnitsError, unit: str) -> str:
     """The sentence beside a measure that could not be taken."""
     shown = error.text if len(error.text) <= 40 else error.text[:40] + "…"
@@ -146,6 +154,10 @@ class WhenField(forms.CharField):
         return day, precision
 
 
+# "150,-" and "150.–": no cents, as it is written on the Continent
+_WHOLE = re.compile(r"[.,] ?[-–—]{1,2}$")
+
+
 class MoneyField(forms.CharField):
     """An amount in the workshop's currency; cleans to minor units (cents)."""
 
@@ -164,7 +176,9 @@ class MoneyField(forms.CharField):
         if not text:
             return None
         try:
-            amount = Decimal(text.replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", ""))
+            amount = Decimal(
+                _WHOLE.sub("", text).replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", "")
+            )
             if (
                 len(text) > 20
                 or not amount.is_finite()

@@ -83,7 +83,7 @@ class ShopForm(RecordForm):
     currency = Currency()
     time_zone = forms.ChoiceField(label=gettext_lazy("Time zone"), choices=zones)
     ready_low_pct = QuantityField("moisture", label=gettext_lazy("Wood is ready for the bench from"))
-    ready_high_pct = QuantityField("moisture", label=gettext_lazy("up to"))
+    ready_high_pct = QuantityField("moisture", label=gettext_lazy("Wood is ready for the bench up to"))
     reading_due_days = forms.IntegerField(
         label=gettext_lazy("A seasoning piece is due a reading after so many days"),
         min_value=1,
@@ -118,7 +118,7 @@ class ShopForm(RecordForm):
         said = super().clean()
         low, high = said.get("ready_low_pct"), said.get("ready_high_pct")
         if low is not None and high is not None and low >= high:
-            self.add_error("ready_high_pct", _("This must be more than the moisture above it."))
+            self.add_error("ready_high_pct", _("This must be more than the moisture it is ready from."))
         return said
 
     @classmethod

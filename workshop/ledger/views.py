@@ -36,7 +36,7 @@ def deed(
     lead: str = "",
     button: str = "",
     template: str = "ledger/deed.html",
-    said: str = "",
+    said: str | Callable = "",
     context: dict | Callable[[], dict] | None = None,
     **form_kwargs,
 ):
@@ -44,7 +44,7 @@ def deed(
 
     `save(form)` writes through a service; what a service refuses (`ValidationError`) is shown beside the form
     with all that was typed. `back` may be a callable of what `save` returned; `context` one that is asked only where
-    the page is shown.
+    the page is shown; `said` one of what was saved, in words or none.
     """
     data, files = (request.POST, request.FILES) if request.method == "POST" else (None, None)
     form = form_class(data, files, units=request.units, **form_kwargs)
@@ -56,13 +56,13 @@ def deed(
         mark = None
     elif request.method == "POST" and form.is_valid():
         try:
-            there = _write_once(mark, form, save, back)
+            made, there = _write_once(mark, form, save, back)
         except ValidationError as error:
             stale_to_form(form, error)
             form.stale = seen_by(request, getattr(form, "stale", ()))
         else:
-            if said:
-                messages.success(request, said)
+            if words := said(made) if callable(said) else said:
+                messages.success(request, words)
             return HttpResponseRedirect(there)
     page = {
         "form": form,
@@ -89,8 +89,9 @@ def _mark_of(request) -> SentForm | None:
     return SentForm(key=key, content=hashlib.sha256(repr((sent, files)).encode()).hexdigest())
 
 
-def _write_once(mark: SentForm | None, form, save: Callable, back) -> str:
-    """Save, and leave the mark in the same transaction: of two that come at once, the second finds the first's."""
+def _write_once(mark: SentForm | None, form, save: Callable, back) -> tuple:
+    """Save, and leave the mark in the same transaction: of two that come at once, the second finds the first's.
+    What was saved (nothing for the second) and where to go."""
     with transaction.atomic():
         if mark:
             SentForm.objects.filter(sent_at__lt=timezone.now() - MARKS_KEPT).delete()
@@ -98,13 +99,13 @@ def _write_once(mark: SentForm | None, form, save: Callable, back) -> str:
                 with transaction.atomic():
                     mark.save(force_insert=True)
             except IntegrityError:
-                return SentForm.objects.get(key=mark.key).there
+                return None, SentForm.objects.get(key=mark.key).there
         made = save(form)
         there = back(made) if callable(back) else back
         if mark:
             mark.there = there
             mark.save(update_fields=["there"])
-    return there
+    return made, there
 
 
 def _take_as_another(form) -> None:

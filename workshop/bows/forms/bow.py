@@ -10,7 +10,15 @@ from workshop.bows.checklists import CHECKS
 from workshop.bows.forms.classrules import RulesFields
 from workshop.bows.forms.readings import IN_COLUMNS
 from workshop.bows.models.bow import ENDED, BowKind, Curve, Hand, MakeUp, Origin, Part, Section, Stage
-from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, RecordForm, WhenField, Words
+from workshop.ledger.forms import (
+    EntryForm,
+    GiveOrTakeField,
+    LedgerForm,
+    QuantityField,
+    RecordForm,
+    WhenField,
+    Words,
+)
 from workshop.ledger.models.shop import DrawFrom
 from workshop.staves.models import Stave
 
@@ -57,7 +65,7 @@ class WantedFields(LedgerForm):
     draw_from = forms.ChoiceField(
         label=_("Draw measured from"), choices=DrawFrom, initial=DrawFrom.BACK, widget=forms.RadioSelect
     )
-    tolerance_n = QuantityField("force", label=_("More or less, at most"), required=False)
+    tolerance_n = GiveOrTakeField("force", label=_("More or less, at most"), required=False)
 
     def clean_wanted_n(self):
         wanted = self.cleaned_data["wanted_n"]

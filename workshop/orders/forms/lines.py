@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from workshop.bows.forms.classrules import RulesFields
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import BowKind, Hand
-from workshop.ledger.forms import MoneyField, QuantityField, RecordForm, Words
+from workshop.ledger.forms import GiveOrTakeField, MoneyField, QuantityField, RecordForm, Words
 from workshop.ledger.models.shop import DrawFrom
 from workshop.orders.forms.persons import WrittenIn, new_somebody, somebody
 from workshop.orders.models.orders import LineKind
@@ -126,7 +126,7 @@ class BowLineForm(WrittenIn, RulesFields, LineForm):
     wanted_draw_m = QuantityField("draw", label=_("At a draw of"), required=False)
     draw_from = forms.ChoiceField(label=_("Draw measured from"), choices=DrawFrom)
     hand = forms.ChoiceField(label=_("Hand"), choices=Hand)
-    tolerance_n = QuantityField(
+    tolerance_n = GiveOrTakeField(
         "force", label=_("Tolerance, more or less"), required=False, help_text=_("2 lb is usual")
     )
     bow_kind = forms.ChoiceField(

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.bows.models.classrules import rules_named
 from workshop.ledger.roles import allowed, may
+from workshop.ledger.templatetags.ledger import money
 from workshop.ledger.views import deed
 from workshop.ledger.ways import back_to
 from workshop.orders.forms.orders import OrderForm, PaymentForm, RefundForm, StepForm
@@ -178,9 +179,20 @@ def pay(request, pk):
         currency=request.shop.currency,
         initial={"amount_minor": account.deposit_missing or max(0, account.owing) or None},
         save=lambda form: payment_add(order=order, by=request.user, **form.values()),
+        said=lambda _made: _more_than_owing(order, request.shop),
         title=_("Order %(number)s: money came in") % {"number": order},
         back=back_to(request, order_url(order)),
         context={**ROOM, "account": account},
+    )
+
+
+def _more_than_owing(order, shop) -> str:
+    """What is to be given back, now that the payment is in; nothing where it is not more than the price."""
+    more = account_of(order_whole(order.pk).get()).overpaid
+    return (
+        _("%(sum)s more than the price came in: to give back.") % {"sum": money(more, shop.currency)}
+        if more
+        else ""
     )
 
 

@@ -126,6 +126,11 @@ def test_set_that_was_taken_and_read_is_not_taken_off_a_second_time(as_owner, se
     assert seen.settled.force_n == pytest.approx(seen.answer.force_n)
 
 
+def test_a_bow_that_was_weighed_says_so_beside_its_plan(as_owner, settled_bow):
+    page = " ".join(as_owner.get(reverse("bow-plan-sheet", args=[settled_bow.pk])).content.decode().split())
+    assert "The bow itself was weighed on" in page and "the scale is right" in page
+
+
 def test_a_bow_drawn_half_way_has_the_rest_of_its_set_still_to_come(as_owner, planned, owner, weigh):
     set_add(bow=planned, by=owner, follow_m=0.0, is_zero=True, happened_on=BEGUN)
     weigh(planned, (20, 28), happened_on=BEGUN)

@@ -29,6 +29,7 @@ from workshop.bows.plan.sources import (
 from workshop.bows.plan.strain import Beside, beside, range_words, settled_figure
 from workshop.bows.plan.wood import wood_of
 from workshop.bows.plan.words import difference_words, percent, place_words
+from workshop.bows.weighing.selectors import WeightNow
 from workshop.calc.cast import grains_per_pound
 from workshop.calc.errors import CalcError
 from workshop.calc.projection import Projection
@@ -52,6 +53,7 @@ class Other:
 class PlanPage:
     answer: Answer
     settled: Projection
+    weighed: WeightNow | None
     figures: Sequence[Figure]
     strain: str
     place: str
@@ -122,6 +124,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
     return PlanPage(
         answer=first,
         settled=settles.weight(first),
+        weighed=settles.weighed,
         figures=_figures(facts, first, settles, cast, shots, shop, units),
         strain=percent(first.strained.pct),
         place=place_words(first.strained, units, facts.upper if facts.upper_decided else ""),

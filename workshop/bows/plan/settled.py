@@ -6,7 +6,7 @@ from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.record import Record
 from workshop.bows.plan.solving import Answer
 from workshop.bows.plan.taken import Taken, taken_by
-from workshop.bows.weighing.selectors import weighings_of
+from workshop.bows.weighing.selectors import WeightNow, weighings_of, weight_now
 from workshop.calc.projection import BAND_80, Projection
 from workshop.calc.setloss import (
     Permanent,
@@ -33,6 +33,7 @@ class Settling:
     rule: SetRule
     moisture_pct: float
     taken: Taken | None = None
+    weighed: WeightNow | None = None  # what the bow itself weighs, where it was weighed already
 
     def to_come(self, answer: Answer) -> Permanent:
         plan, full = answer.plan, answer.strained.pct / 100
@@ -59,5 +60,10 @@ class Settling:
 
 def settling(facts: Facts, record: Record) -> Settling:
     """How this bow will settle, by the shop's finished bows and by its own set."""
-    taken = taken_by(facts.bow, weighings_of(facts.bow)) if facts.follow_how == "read" else None
-    return Settling(record.rule(facts.timber.name if facts.timber else ""), facts.moisture.pct, taken)
+    known = weighings_of(facts.bow)
+    return Settling(
+        record.rule(facts.timber.name if facts.timber else ""),
+        facts.moisture.pct,
+        taken_by(facts.bow, known) if facts.follow_how == "read" else None,
+        weight_now(facts.bow, known),
+    )

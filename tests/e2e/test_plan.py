@@ -33,7 +33,7 @@ def test_a_full_compass_longbow_of_45_lb_is_designed_compared_and_changed(page, 
     bow = bow_start(by=owner, number="26-07", kind="compass")
     sign_in(page, shop_open)
     page.goto(f"{shop_open}/bench/{bow.pk}")
-    page.click("text=What the plan will weigh")
+    page.click("text=Work out its plan")
     assert "Before it can be solved" in page.inner_text("main")
 
     page.click("text=A first plan from draw and weight")

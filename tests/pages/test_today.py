@@ -146,7 +146,7 @@ def bow(owner, today):
 
 def test_a_bow_in_hand_stands_with_its_next_step(as_owner, bow):
     page = page_of(as_owner)
-    assert reverse("bow", args=[bow.pk]) in page and "Write down its plan" in page
+    assert reverse("bow", args=[bow.pk]) in page and "Work out its plan" in page
 
 
 def test_a_bow_that_left_is_not_in_hand(as_owner, owner, bow):

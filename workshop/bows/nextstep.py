@@ -258,7 +258,7 @@ def _sentences(known: bool) -> dict[str, str]:
         "flaw_grown": _("A watched flaw has grown (%(flaw)s): decide before it is drawn again."),
         "rest": _("Let it rest until %(until)s (%(work)s)."),
         "name_wood": _("Name the wood it is made of."),
-        "plan": _("Write down its plan: length, weight and draw."),
+        "plan": _("Work out its plan: no length, weight or draw may be wanting."),
         "rough_out": _("Rough it out."),
         "read_zero": _("Read where its tips lie before it is bent: the zero for set."),
         "floor_tiller": _("Rough it out to the floor tiller."),

@@ -6,6 +6,7 @@ from workshop.bows.grip import grip_of
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import BowKind
 from workshop.calc.errors import CalcError
+from workshop.calc.imperial import INCH_M
 from workshop.calc.layout import (
     GRIP_ABOVE_M,
     GRIP_BELOW_M,
@@ -51,10 +52,16 @@ def plan_words(bow: Bow, units: UnitsInUse) -> str:
         + " "
         + _("For this draw and kind, %(least)s to %(most)s nock to nock.")
         % {
-            "least": units.show(length.least_m, "length"),
-            "most": units.show(length.most_m, "length"),
+            "least": units.show(_whole(length.least_m, units), "length"),
+            "most": units.show(_whole(length.most_m, units), "length"),
         }
     )
+
+
+def _whole(length_m: float, units: UnitsInUse) -> float:
+    """To a whole inch or centimetre: a rule of thumb knows no finer."""
+    step_m = 0.01 if units.system == "metric" else INCH_M
+    return round(length_m / step_m) * step_m
 
 
 def stations_proposed(bow: Bow, units: UnitsInUse, *, upper: str = "A") -> dict[str, list[float]]:

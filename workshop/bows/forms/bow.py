@@ -54,7 +54,15 @@ class StavesField(Words):
         tags = [tag for part in super().clean(value).split(",") if (tag := part.strip())]
         if len(tags) > MOST_PIECES:
             raise forms.ValidationError(_now("At most %(n)s pieces here.") % {"n": MOST_PIECES}, code="many")
-        return [stave_of(tag) for tag in tags]
+        found, refused = [], []
+        for tag in tags:
+            try:
+                found.append(stave_of(tag))
+            except forms.ValidationError as error:
+                refused.append(error)
+        if refused:
+            raise forms.ValidationError(refused)
+        return found
 
 
 class WantedFields(LedgerForm):

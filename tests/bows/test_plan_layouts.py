@@ -47,7 +47,8 @@ def test_a_plan_fitted_to_its_own_moments_draws_the_weight_at_the_strain(how, se
     answer = laid(how, section=section, stiff=stiff)
     assert answer.force_n == pytest.approx(WANTED.weight_n, rel=2e-3)  # what the fitting calls close
     assert strains_pct(answer).max() == pytest.approx(0.85, rel=0.01)  # the tenth part of a mark in depth
-    assert answer.strained.pct < 1.1 * 0.85, "between the last two places it runs a little over"
+    # between two of the last places, where the depth left at the tip begins, it runs a little over
+    assert answer.strained.pct < 1.12 * 0.85
 
 
 @pytest.mark.parametrize("section", OUTLINES)
@@ -87,6 +88,13 @@ def test_a_straight_taper_runs_straight_to_the_tip_and_is_even_in_depth():
     sizes = laid_out(plan_in(ASH), "straight", WANTED)
     assert np.ptp(sizes.depths_m) == 0 and sizes.widths_m[-1] == pytest.approx(TIP_WIDTH_M)
     assert np.allclose(np.diff(sizes.widths_m, 2), 0, atol=1e-9)
+
+
+def test_a_tip_keeps_enough_wood_for_a_nock():
+    """Ten millimetres by three eighths of an inch: common practice, no source."""
+    for how in (*TAPERS, *FITTED):
+        sizes = laid_out(replace(plan_in(ASH), section="d", stiff=False), how, WANTED)
+        assert sizes.widths_m[-1] >= 0.00999 and sizes.depths_m[-1] >= 0.00952, how
 
 
 def bend_at_middle_and_beyond(how):

@@ -72,7 +72,8 @@ def first_plan(
 
     bow_m [m] nock to nock; stiff_m [m] what does not bend in the middle; draw_m, brace_m [m] from the limb's
     axis; weight_n [N]; modulus_pa [Pa]; strain a fraction, the maker's for that timber; taper one of width (a
-    flat limb of even depth), depth, both (a longbow narrowing and thinning together); places along each limb.
+    flat limb of even depth), depth, both (a longbow narrowing and thinning together); least_width_m and
+    least_depth_m [m] are left at the tips, as far as the limb has them at the grip; places along each limb.
     Errors: `OutOfRange`; `NoSolution` when the draw is out of such a bow's reach.
 
     >>> lengths = {"bow_m": 1.73, "stiff_m": 0.20, "draw_m": 0.68, "brace_m": 0.17}
@@ -94,6 +95,7 @@ def first_plan(
     depth = strain * arc.radius_m / shape.furthest_fibre
     width = arc.root_moment(weight_n) * arc.radius_m / (modulus_pa * shape.second_moment * depth**3)
     by_width, by_depth = (np.maximum(arc.share, 0) ** power for power in TAPERS[taper])
+    least_width_m, least_depth_m = min(least_width_m, width), min(least_depth_m, depth)
     widths, depths = np.maximum(width * by_width, least_width_m), np.maximum(depth * by_depth, least_depth_m)
     at_least = (width * by_width < least_width_m) | (depth * by_depth < least_depth_m)
     fits = not bool(np.any(at_least & (along < 0.8 * limb_m)))

@@ -86,12 +86,12 @@ _kinds = (
         u.CM.like("16", "16.5 cm", figures=1),
         u.MM.like("160", "165 mm"),
     ),
-    # Width or depth of a limb, a stave, a lamination, a flaw.
+    # Width or depth of a limb, a stave, a lamination, a flaw. In 64ths: at a tip, one 32nd is a fifth of the stiffness.
     _lengths(
         "depth",
         0.0001,
         0.6096,
-        u.IN.like("5/8", '1 3/8"', parts=32),
+        u.IN.like("5/8", '1 3/8"', parts=64),
         u.MM.like("16", "16.5 mm", figures=1),
         u.CM.like("1.6", "1.65 cm", figures=2),
     ),
@@ -100,7 +100,7 @@ _kinds = (
         "section",
         0.0,
         0.2032,
-        u.IN.like("3/8", '1 1/4"', parts=32),
+        u.IN.like("3/8", '1 1/4"', parts=64),
         u.MM.like("10", "31.5 mm", figures=1),
         u.CM.like("1.0", "3.15 cm", figures=2),
     ),

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
 from workshop.bows.models import Speed as ShotEntry
-from workshop.bows.plan.solving import Answer
+from workshop.bows.plan.design import Plan
 from workshop.calc.cast import Cast, arrow_for, first_virtual_mass, from_shots, speed_from_energy, speed_of
 from workshop.calc.errors import CalcError
 from workshop.calc.imperial import GRAIN_KG, INCH_M
@@ -88,31 +88,32 @@ def _near(shots: Sequence[ShotEntry], draw_m: float) -> int:
     return sum(bool(each.draw_m) and abs(each.draw_m - draw_m) <= ONE_DRAW_M for each in shots)
 
 
-def speed(answer: Answer, arrow_kg: float, fit: Fitted | None, base: Answer) -> Speed | None:
-    """The speed to expect of a plan. `base` is the bow the shots were of: another plan shoots faster by the root of
-    what more it stores. None where the wood's density, and with it the limbs' mass, is not known."""
-    if answer.energy_j <= 0 or base.energy_j <= 0:
+def speed(plan: Plan, arrow_kg: float, fit: Fitted | None, *, energy_j: float, base_j: float) -> Speed | None:
+    """The speed to expect of a plan that stores `energy_j`. The bow that was shot stores `base_j`: another plan
+    shoots faster by the root of what more it stores. None where the limbs' mass is not known, for want of a density.
+    """
+    if energy_j <= 0 or base_j <= 0:
         return None
     if fit is not None:
         half = BAND_80 * fit.cast.virtual_doubt_kg
         least, most = max(0.0, fit.cast.virtual_kg - half), fit.cast.virtual_kg + half
         if fit.draw_m is None:
-            one, more = speed_of(fit.cast, arrow_kg), math.sqrt(answer.energy_j / base.energy_j)
+            one, more = speed_of(fit.cast, arrow_kg), math.sqrt(energy_j / base_j)
             low, high = (more * (one.speed_mps + side * BAND_80 * one.doubt_mps) for side in (-1, 1))
             return Speed(arrow_kg, low, high, "shots", (least, most), fit, one.why)
         how = "shots_elsewhere"
     else:
-        limbs = [answer.plan.limb_kg(limb) for limb in answer.plan.limbs]
+        limbs = [plan.limb_kg(limb) for limb in plan.limbs]
         if None in limbs:
             return None
         least, most = first_virtual_mass(sum(limbs) / 2, STRING_KG)
         how = "limbs"
-    low, high = (speed_from_energy(answer.energy_j, arrow_kg, each) for each in (most, least))
+    low, high = (speed_from_energy(energy_j, arrow_kg, each) for each in (most, least))
     return Speed(arrow_kg, low, high, how, (least, most), fit)
 
 
 def speed_source(
-    made: Speed, answer: Answer, shop, units: UnitsInUse, *, typed: bool, shots: Sequence[ShotEntry]
+    made: Speed, energy_j: float, shop, units: UnitsInUse, *, typed: bool, shots: Sequence[ShotEntry]
 ) -> Source:
     arrow = (
         _("as you stated it")
@@ -120,7 +121,7 @@ def speed_source(
         else _("the lightest you allow, %(g)s grains a pound") % {"g": f"{shop.lightest_arrow_gpp:g}"}
     )
     virtual = " – ".join(units.show(each, "arrow_mass") for each in made.virtual_kg)
-    energy = (_("Stored energy, elastic"), units.show(answer.energy_j, "energy"))
+    energy = (_("Stored energy, once it has taken its set"), units.show(energy_j, "energy"))
     if made.how == "shots":
         cast = made.fit.cast
         doubt = units.show(BAND_80 * cast.energy_doubt_j, "energy")

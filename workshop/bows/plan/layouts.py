@@ -11,10 +11,11 @@ from workshop.calc.firstplan import TAPERS, Shape, first_plan
 from workshop.calc.imperial import INCH_M
 from workshop.calc.tapers import depths_for_strain, straight, widths_for_strain
 
-# Common practice, no source: half an inch is left at the nock, and a limb thins by a fifth on its way there.
+# Common practice, no source: half an inch is left at the nock, never less than 10 mm by three eighths of an inch, or
+# none can be cut; and a limb thins by a fifth on its way there.
 TIP_WIDTH_M = 0.5 * INCH_M
 TIP_DEPTH_SHARE = 0.8
-LEAST_WIDTH_M, LEAST_DEPTH_M = 0.010, 0.006
+LEAST_WIDTH_M, LEAST_DEPTH_M = 0.010, 3 / 8 * INCH_M
 PLACES = 15
 ROUNDS = 12
 CLOSE = 2e-3  # in strain and weight: marks are coarser

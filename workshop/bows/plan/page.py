@@ -119,7 +119,8 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
     settles = settling(facts, record)
     arrow = arrow_of(bow, shop, facts.what_if.arrow_kg, settles.force_n(first))
     fit = fitted(plan.draw_m, shots)
-    cast = speed(first, arrow, fit, first)
+    energy_j = settles.energy_j(first)
+    cast = speed(plan, arrow, fit, energy_j=energy_j, base_j=energy_j)
     warn, upper = warning_pct(facts, shop), facts.upper if facts.upper_decided else ""
     return PlanPage(
         answer=first,
@@ -176,7 +177,9 @@ def _figures(
             strain_source(facts, answer, units),
             place_words(strained, units, facts.upper if facts.upper_decided else ""),
         ),
-        Figure(_("Stored energy, elastic"), show(answer.energy_j, "energy"), energy_source(answer, units)),
+        Figure(
+            _("Stored energy, elastic"), show(answer.energy_j, "energy"), energy_source(facts, answer, units)
+        ),
     ]
     if plan.mass_kg is not None:
         figures.append(
@@ -186,7 +189,7 @@ def _figures(
         )
     if cast is not None:
         source = speed_source(
-            cast, answer, shop, units, typed=facts.what_if.arrow_kg is not None, shots=shots
+            cast, settles.energy_j(answer), shop, units, typed=facts.what_if.arrow_kg is not None, shots=shots
         )
         name = _("Speed of an arrow of %(arrow)s") % {"arrow": show(cast.arrow_kg, "arrow_mass")}
         more = _("%(g)s grains a pound") % {
@@ -211,7 +214,8 @@ def _other(
 ) -> Other:
     if isinstance(each, CalcError):
         return Other(heading, "", refusal(each, units)[1], refused=True)
-    his = speed(each, cast.arrow_kg, fit, base) if cast else None
+    stored = {"energy_j": settles.energy_j(each), "base_j": settles.energy_j(base)}
+    his = speed(each.plan, cast.arrow_kg, fit, **stored) if cast else None
     speeds = (his.middle_m_s, cast.middle_m_s) if his and cast else None
     weights = settles.force_n(each), settles.force_n(base)
     words = difference_words(each, base, weights, speeds, units)

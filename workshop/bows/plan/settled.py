@@ -57,6 +57,10 @@ class Settling:
     def force_n(self, answer: Answer) -> float:
         return self.weight(answer).force_n
 
+    def energy_j(self, answer: Answer) -> float:
+        """Stored at full draw once it has settled: set takes of the energy what it takes of the weight."""
+        return answer.energy_j * self.force_n(answer) / answer.force_n
+
 
 def settling(facts: Facts, record: Record) -> Settling:
     """How this bow will settle, by the shop's finished bows and by its own set."""

@@ -5,6 +5,7 @@ import math
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from workshop.bows.plan.design import HANDLE_WIDTH_M
 from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.solving import Answer
 from workshop.bows.plan.words import follow_words, limb_words, moisture_words, percent, woods_words
@@ -89,10 +90,22 @@ def strain_source(facts: Facts, answer: Answer, units: UnitsInUse) -> Source:
     )
 
 
-def energy_source(answer: Answer, units: UnitsInUse) -> Source:
+def energy_source(facts: Facts, answer: Answer, units: UnitsInUse) -> Source:
+    plan = answer.plan
     return Source(
-        _("The work of the hand from brace to full draw: the area under the draw curve."),
-        ((_("Weight at full draw"), units.show(answer.force_n, "force")),),
+        _(
+            "The work of the hand from brace to full draw: the area under the draw curve. A straight line from brace "
+            "would make it half the weight times the way the string is drawn; a curve that bulges above it, more."
+        ),
+        (
+            (_("Weight at full draw, elastic"), units.show(answer.force_n, "force")),
+            (
+                _("Draw, from %(place)s") % {"place": facts.bow.get_draw_from_display()},
+                units.show(plan.draw_m, "draw"),
+            ),
+            (_("Brace height"), units.show(plan.brace_m, "brace")),
+            (_("Drawn from brace"), units.show(plan.draw_on_axis_m - plan.brace_on_axis_m, "draw")),
+        ),
         OWN,
     )
 
@@ -150,15 +163,18 @@ def in_hand_words(answer: Answer, upper: str, units: UnitsInUse) -> str:
 
 
 def mass_source(facts: Facts, answer: Answer, units: UnitsInUse) -> Source:
+    words = _("Area of the section times density, along both limbs. Without string and overlays.")
+    if answer.plan.stiff:
+        words += " " + _(
+            "The stiff handle is taken as a plain block %(wide)s wide (common practice), from the depth of the grip to "
+            "that of the limb."
+        ) % {"wide": units.show(HANDLE_WIDTH_M, "depth")}
     rows = [
         (_("Density of %(wood)s") % {"wood": wood.name}, known_words(wood.density, "density", units))
         for wood in facts.woods["A"]
     ]
     return Source(
-        _(
-            "Area of the section times density, along both limbs; a stiff handle as a plain block 28 mm wide "
-            "(common practice), from the depth of the grip to that of the limb. Without string and overlays."
-        ),
+        words,
         (*rows, (_("Moisture of the wood"), moisture_words(facts.moisture))),
     )
 

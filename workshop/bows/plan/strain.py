@@ -115,6 +115,7 @@ def settled_figure(facts: Facts, answer: Answer, settles: Settling, units: Units
         (_("Elastic weight"), units.show(answer.force_n, "force")),
         (_("Highest strain"), percent(answer.strained.pct)),
         (_("Set still to expect at the tips"), units.show(tips, "offset")),
+        (_("What that costs in weight"), units.show(answer.force_n - made.force_n, "force")),
         (_("How set is reckoned"), how),
     ]
     if settles.taken is not None:
@@ -122,8 +123,8 @@ def settled_figure(facts: Facts, answer: Answer, settles: Settling, units: Units
     source = Source(
         _(
             "Elastic arithmetic reads high, because strained wood keeps a little of its bend. The set to expect grows "
-            "with the strain beyond 0.4 % and with the moisture; each full draw of set at the tips "
-            "costs 1.97 times the weight. The range holds that doubt and the wood’s: eight bows in ten should fall "
+            "with the strain beyond 0.4 % and with the moisture; what it costs in weight is that of solved bows with "
+            "and without it. The range holds that doubt and the wood’s: eight bows in ten should fall "
             "in it."
         ),
         tuple(rows),

@@ -7,6 +7,7 @@ from .chart import KeyEntry, line_sample, write_key
 from .paper import DASH_DOT, DASHED, DOTTED, LINE, WIDTH, Drawing, Paper, Point, finite, fitted, plain
 
 _EDGE = 10
+MOST_ROWS = 18  # of one shape, in the table behind the drawing: a hand marks no more along a bow
 _STYLES = (("faint", DASHED), ("ink", DASH_DOT), ("ink", ""), ("accent", DOTTED), ("accent", ""))
 
 
@@ -62,4 +63,11 @@ def bow_shape(data: BowShape) -> Drawing:
 
 
 def _rows(data: BowShape) -> tuple[tuple[str, ...], ...]:
-    return tuple((shape.label, plain(x), plain(y)) for shape in data.shapes for x, y in finite(shape.points))
+    """Not every point that is drawn: as many as a hand would mark, both ends among them."""
+    rows = []
+    for shape in data.shapes:
+        points = finite(shape.points)
+        every = max(1, round(len(points) / MOST_ROWS))
+        kept = [point for n, point in enumerate(points) if n % every == 0 or n == len(points) - 1]
+        rows += [(shape.label, plain(x), plain(y)) for x, y in dict.fromkeys(kept)]
+    return tuple(rows)

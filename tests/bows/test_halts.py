@@ -6,7 +6,8 @@ import uuid
 import pytest
 from django.urls import reverse
 
-from workshop.bows.nextstep import Rest, StepFacts, halts, next_step
+from workshop.bows.nextstep import Rest, StepFacts, halts
+from workshop.bows.services.bows import bow_change
 from workshop.bows.services.readings import flaw_add, flaw_look, set_add, shots_add, work_add
 from workshop.bows.services.stages import stage_step
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add, word_note
@@ -212,5 +213,37 @@ def test_every_halt_is_known_as_one():
         rests=(rest,),
         visiting=True,
     )
-    assert [step.halts for step in halts(facts)] == [True] * 6
-    assert not next_step(StepFacts(stage="roughing")).halts
+    assert len(list(halts(facts))) == 6
+    assert not list(halts(StepFacts(stage="roughing")))
+
+
+def test_a_bow_that_came_back_lighter_says_so_above_its_next_pull(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    weigh(24, 36)
+    visit_add(bow=tillered, by=owner, complaint="feels weak", happened_on=dt.date.today())
+    found = pages(as_owner, tillered)["bow"]
+    assert "look it over and write down" in found and "it lost 4" in found
+    assert "Before it is drawn further" not in found
+
+
+def test_a_word_passed_over_at_one_draw_says_nothing_of_the_next(as_owner, tillered, weigh, owner):
+    head = weigh(29, 46)
+    word_note(weigh_in=head, by=owner, happened_on=DAY, code="past_draw", point=head.points.get())
+    assert "past its ordered draw" not in pages(as_owner, tillered)["weigh"]
+    weigh_point_add(
+        weigh_in=head,
+        by=owner,
+        system="imperial",
+        entry_key=uuid.uuid4(),
+        draw_m=31 * INCH_M,
+        force_n=50 * POUND_N,
+    )
+    assert "past its ordered draw" in pages(as_owner, tillered)["weigh"]
+
+
+def test_a_bow_planned_anew_for_a_shorter_draw_was_not_drawn_too_far_before(as_owner, tillered, weigh, owner):
+    bow_change(bow=tillered, by=owner, wanted_draw_m=30 * INCH_M)
+    tillered.refresh_from_db()
+    weigh(30, 48)
+    bow_change(bow=tillered, by=owner, wanted_draw_m=28 * INCH_M)
+    assert "past its ordered draw" not in str(pages(as_owner, tillered))

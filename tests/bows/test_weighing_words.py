@@ -11,7 +11,7 @@ from workshop.bows.models.weighing import Purpose, Strung
 from workshop.bows.weighing.forecasts import limit_n, series_m, thumb_before_pull
 from workshop.bows.weighing.page import facts_of
 from workshop.bows.weighing.passes import Pass, Weighings
-from workshop.bows.weighing.picture import draw_curve
+from workshop.bows.weighing.picture import draw_curve, pass_names
 from workshop.bows.weighing.sentences import sentence
 from workshop.bows.weighing.words import At, Facts, Rest, Word, words_of
 from workshop.calc.imperial import INCH_M, POUND_N
@@ -116,4 +116,4 @@ def test_whatever_was_typed_the_page_has_words_for_it(known):
         unknown = known.bow.wanted_draw_m is not None and one.wanted_draw_m is None
         assert bool(series_m(one, units.system)) is not unknown
         assert one.energy is None or one.energy.curve_j >= 0
-        assert draw_curve(one, units, earlier=[known.passes[0]], limit_n=limit).svg
+        assert draw_curve(one, units, earlier=[known.passes[0]], names=pass_names(known), limit_n=limit).svg

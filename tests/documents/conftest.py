@@ -108,7 +108,7 @@ def bow(owner, order, stave):
         grip_depth_m=1.25 * INCH_M, section="d", brace_m=6.5 * INCH_M, bowstring="linen, 12 strands",
     )  # fmt: skip
     piece_add(bow=bow, by=owner, stave=stave, part="whole", happened_on=dt.date(2026, 3, 5))
-    upper_decide(bow=bow, limb="A", by=owner, happened_on=dt.date(2026, 4, 1), note="a cross on the back")
+    upper_decide(bow=bow, limb="A", by=owner, happened_on=dt.date(2026, 4, 1), mark="a cross on the back")
     return bow
 
 

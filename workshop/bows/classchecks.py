@@ -10,8 +10,10 @@ from workshop.bows import classwords
 from workshop.bows.models import Bow, ClassRule, Dimension, Piece
 from workshop.bows.models.bow import Part
 from workshop.bows.models.classrules import RuleKind
+from workshop.bows.weighing.passes import shift_of
 from workshop.calc.classrules import BowFigures, Finding, check
 from workshop.ledger.figures import Source
+from workshop.ledger.models.shop import DrawFrom
 from workshop.ledger.units import UnitsInUse
 
 LIMBS = ("A", "B")
@@ -84,10 +86,16 @@ def class_checks(
         unstrung_length_m=bow.length_m,
         widths_m=tuple(each.width_m for each in stations),
         depths_m=tuple(each.depth_m for each in stations),
-        arrow_m=bow.wanted_draw_m,
+        arrow_m=draw_from_back_m(bow),
         layers=layers + sum(piece.part == Part.BACKING for piece in pieces),
     )
     return ClassChecks([_checked(bow, rule, figures, stations, limbs, units) for rule in rules])
+
+
+def draw_from_back_m(bow: Bow) -> float | None:
+    """The draw that is wanted, from the back of the bow: an arrow is as long. None where it cannot be told so."""
+    shift = shift_of(bow, bow.draw_from, DrawFrom.BACK)
+    return bow.wanted_draw_m + shift.metres if bow.wanted_draw_m and shift.ok else None
 
 
 def _stations(dimensions: Sequence[Dimension]) -> list[Dimension]:
@@ -142,7 +150,9 @@ def _inputs(bow: Bow, rule: ClassRule, figures: BowFigures, limbs, units: UnitsI
     if rule.kind in (RuleKind.STRUNG, RuleKind.UNSTRUNG, RuleKind.FOR_ARROW):
         rows.append((_("Bow length, nock to nock"), units.show(bow.length_m, "length")))
     if rule.kind == RuleKind.FOR_ARROW:
-        rows.append((_("Draw"), units.show(bow.wanted_draw_m, "draw")))
+        rows.append(
+            (_("Draw, from the back"), units.show(figures.arrow_m, "draw") if figures.arrow_m else "–")
+        )
     if rule.kind == RuleKind.LAYERS:
         rows.append((_("Layers"), str(figures.layers)))
     return tuple(rows)

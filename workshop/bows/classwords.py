@@ -107,7 +107,7 @@ def missing_sentence(missing: str) -> str:
     return {
         "strung_length_m": _("no length is written"),
         "unstrung_length_m": _("no length is written"),
-        "arrow_m": _("no draw is written, which the arrow is taken to be as long as"),
+        "arrow_m": _("no draw from the back of the bow is known, which the arrow is taken to be as long as"),
         "depths_m": _("no widths and depths are written"),
         "recurve_from_nock": _("where a recurve begins is not kept here: look at the bow"),
     }[missing]

@@ -17,7 +17,6 @@ from workshop.calc.imperial import POUND_N
 from workshop.ledger.dates import show_date
 from workshop.ledger.units import UnitsInUse
 
-HALTS = {"dying", "flaw_grown", "flaw_found", "overdrawn", "look_over", "rest"}
 SCALE_STEP_N = 0.5 * POUND_N  # what a bow scale is read to; less is not light. Common practice
 
 
@@ -73,11 +72,6 @@ class Step:
 
     code: str
     values: dict = field(default_factory=dict)
-
-    @property
-    def halts(self) -> bool:
-        """Whether it stands before any further pull."""
-        return self.code in HALTS
 
 
 def next_step(facts: StepFacts) -> Step:

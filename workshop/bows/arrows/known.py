@@ -13,6 +13,7 @@ from workshop.bows.weighing.sources import rating_source, weight_source
 from workshop.calc.drawcurve import SAME_DRAW_M, energy_of_weight
 from workshop.calc.imperial import INCH_M
 from workshop.ledger.figures import Source
+from workshop.ledger.models.shop import DrawFrom
 from workshop.ledger.units import UnitsInUse
 
 USUAL_GRIP_DEPTH_M = 1.25 * INCH_M  # common practice, no source
@@ -35,6 +36,9 @@ class Known:
     bow: Bow
     force_n: float | None
     draw_m: float | None
+    back_m: (
+        float | None
+    )  # that draw, measured from the back of the bow; None where it cannot be told from there
     by: str  # in words
     rating: BowRating
     weight: WeightNow | None
@@ -68,7 +72,9 @@ def known_of(bow: Bow, weighings: Weighings) -> Known:
     place = head.draw_from if head and not rating.ok else bow.draw_from
     drive = _drive(bow, force, draw, place, series) if force and draw else None
     shots = tuple(ShotEntry.objects.filter(bow=bow).standing())
-    return Known(bow, force, draw, by, rating, None if by_wish else weight, drive, shots)
+    to_back = shift_of(bow, place, DrawFrom.BACK, series.grip_depth_m if series else None)
+    back = draw + to_back.metres if draw and to_back.ok else None
+    return Known(bow, force, draw, back, by, rating, None if by_wish else weight, drive, shots)
 
 
 def _drive(bow: Bow, force_n: float, draw_m: float, place: str, series: Pass | None) -> Drive | None:
@@ -80,8 +86,8 @@ def _drive(bow: Bow, force_n: float, draw_m: float, place: str, series: Pass | N
         return Drive(float(curve.curve.area(to_m)), to_m - curve.braced_draw_m, read=True)
     brace_m = (series and series.weigh_in.brace_m) or bow.brace_m or USUAL_BRACE_M
     grip_m = (series.grip_depth_m if series else bow.grip_depth_m) or USUAL_GRIP_DEPTH_M
-    from_belly = shift_of(bow, place, "belly", grip_m)
-    stroke_m = draw_m + (from_belly.metres if from_belly.ok else 0.0) - brace_m
-    if stroke_m <= 0:
+    to_belly = shift_of(bow, place, DrawFrom.BELLY, grip_m)
+    stroke_m = draw_m + to_belly.metres - brace_m
+    if not to_belly.ok or stroke_m <= 0:
         return None
     return Drive(energy_of_weight(force_n, brace_m + stroke_m + grip_m / 2), stroke_m, read=False)

@@ -42,8 +42,14 @@ def _first_spine(known: Known, supposed: dict, weight: tuple[str, str], units: U
     if known.draw_m is None:
         return Unsaid(name, _("at which draw it has that weight is not known: write the draw wanted."))
     if drive is None:
-        return Unsaid(name, _("the draw does not reach past the brace height: one of the two is a slip."))
-    length = supposed.get("arrow_m") or known.draw_m + LONGER_THAN_DRAW_M
+        return Unsaid(
+            name, _("the draw does not reach past the brace height, or cannot be told from the belly.")
+        )
+    if not supposed.get("arrow_m") and known.back_m is None:
+        return Unsaid(
+            name, _("its draw cannot be told from the back of the bow: write the shaft’s length below.")
+        )
+    length = supposed.get("arrow_m") or known.back_m + LONGER_THAN_DRAW_M
     spread = SPREAD_PCT if drive.read else SPREAD_BY_WEIGHT_PCT
     spine = arrows.first_spine(drive.energy_j, drive.stroke_m, length, spread_pct=spread)
     low, high = spine.range_lb

@@ -207,6 +207,12 @@ class UpperForm(EntryForm):
     limb = forms.ChoiceField(
         label=_("Upper limb"), choices=[("A", _("limb A")), ("B", _("limb B"))], widget=forms.RadioSelect
     )
+    mark = Words(
+        label=_("How it is marked on the bow"),
+        required=False,
+        max_length=120,
+        help_text=_("the care sheet tells it, such as: a cross on the back, above the grip"),
+    )
 
 
 class StageForm(EntryForm, RecordForm):

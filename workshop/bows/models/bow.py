@@ -182,6 +182,7 @@ class UpperDecision(Entry):
 
     bow = models.ForeignKey(Bow, models.PROTECT, related_name="upper_decisions")
     limb = models.CharField(_("upper limb"), max_length=1, choices=[("A", _("limb A")), ("B", _("limb B"))])
+    mark = models.CharField(_("how it is marked"), max_length=120, blank=True)
 
     def __str__(self):
         return self.get_limb_display()

@@ -146,6 +146,7 @@ class SectionOutline(BowEntry):
     """A section taken with callipers: `lines` of [height above the belly, width] in metres, belly first."""
 
     lines = models.JSONField(_("heights above the belly, and widths"))
+    was = models.CharField(_("section before"), max_length=10, blank=True, editable=False)
 
     def clean(self):
         try:

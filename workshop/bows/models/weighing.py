@@ -35,6 +35,8 @@ class WeighIn(Entry):
     moisture_pct = models.FloatField(_("moisture of the bow"), null=True, blank=True)
     temperature_c = models.FloatField(_("temperature"), null=True, blank=True)
     humidity_pct = models.FloatField(_("humidity"), null=True, blank=True)
+    # the draw wanted of the bow then, as this weigh-in measures: an order may be changed later
+    wanted_draw_m = models.FloatField(_("draw wanted then"), null=True, editable=False)
 
     class Meta(Entry.Meta):
         indexes = [models.Index(fields=["bow", "purpose"])]

@@ -40,7 +40,8 @@ def adoptable(bow: Bow, others: Sequence[Other], form: WhatIfForm) -> list[tuple
 def plan_adopt(
     *, bow: Bow, by, plan: Plan, system: str, seen: int | None, timber: str = "", entry_key: uuid.UUID
 ) -> list[Dimension]:
-    """Plan `bow` so, to what can be marked. What was planned before is struck out."""
+    """Plan `bow` so, to what can be marked. What was planned before is struck out. `entry_key` is of this one plan:
+    of another compared with it, it would leave the length and the sizes of two plans on one bow."""
     try:
         solve([plan])
     except CalcError as error:
@@ -62,6 +63,8 @@ def _marked(sizes: Sizes, plan: Plan, step_m: float) -> Sizes:
     """The sizes to whole marks, none beyond the nock."""
     nock, at = plan.length_m / 2, np.array(sizes.stations_m)
     wanted = [*at[at < nock - step_m], nock] if at[-1] > nock - step_m else list(at)
-    held = [np.interp(wanted, at, each) for each in (sizes.widths_m, sizes.depths_m)]
-    stations = [place if place == nock else round(place / step_m) * step_m for place in wanted]
+    stations = list(
+        dict.fromkeys(place if place == nock else round(place / step_m) * step_m for place in wanted)
+    )
+    held = [np.interp(stations, at, each) for each in (sizes.widths_m, sizes.depths_m)]
     return Sizes(tuple(stations), *(marked(each, step_m) for each in held))

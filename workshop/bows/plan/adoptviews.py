@@ -1,5 +1,7 @@
 """The button under a plan that was compared."""
 
+import uuid
+
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -34,13 +36,13 @@ def adopt(request, pk):
     bow, units = get_object_or_404(Bow, pk=pk), request.units
     form = WhatIfForm(request.POST, units=units, timbers=list(Timber.objects.all()))
     names = request.POST.getlist("others")
-    if len(names) == 1 and form.is_valid() and may_adopt(names[0], bow):
-        facts = plan_facts(bow, shop=request.shop)
-        try:
-            _adopt(request, facts, form.cleaned_data)
-        except (ValidationError, CalcError) as error:
-            said = error.messages if isinstance(error, ValidationError) else [refusal(error, units)[1]]
-            messages.error(request, " ".join(said))
+    try:
+        if len(names) != 1 or not form.is_valid() or not may_adopt(names[0], bow):
+            raise ValidationError(_("That plan can no longer be taken: compare it again."))
+        _adopt(request, plan_facts(bow, shop=request.shop), form.cleaned_data)
+    except (ValidationError, CalcError) as error:
+        said = error.messages if isinstance(error, ValidationError) else [refusal(error, units)[1]]
+        messages.error(request, " ".join(said))
     return HttpResponseRedirect(sheet_url(bow))
 
 
@@ -50,9 +52,11 @@ def _adopt(request, facts: Facts, read: dict) -> None:
         raise plan
     sent = AdoptForm(request.POST)
     if not sent.is_valid():
-        return
+        raise ValidationError(_("That plan can no longer be taken: compare it again."))
+    (name,) = read["others"]
     plan_adopt(
         bow=facts.bow, by=request.user, plan=plan, system=request.units.system, seen=sent.cleaned_data["version"],
-        timber=heading if read["others"] == ["timber"] else "", entry_key=sent.cleaned_data["entry_key"],
+        timber=heading if name == "timber" else "",
+        entry_key=uuid.uuid5(sent.cleaned_data["entry_key"], f"{name} {read[name]}"),
     )  # fmt: skip
     messages.success(request, _("Planned so: %s.") % heading)

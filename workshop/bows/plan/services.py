@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.dispatch import receiver
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -22,7 +23,7 @@ from workshop.bows.plan.words import missing_words
 from workshop.bows.services.bows import bow_change, check_day
 from workshop.calc.errors import CalcError
 from workshop.ledger.models import Shop
-from workshop.ledger.services import entries_add, entry_add, entry_kept, entry_strike, record_change
+from workshop.ledger.services import entries_add, entry_add, entry_strike, entry_struck, record_change
 from workshop.ledger.units import UnitsInUse
 
 SAME_M = 5e-6
@@ -46,9 +47,8 @@ def stations_set(
     Sent twice it is done once: every new entry's key follows from the form's.
     """
     key = entry_key or uuid.uuid4()
-    if any(
-        entry_kept(Dimension, _key(key, limb, n)) for limb in LIMBS for n in range(len(limbs.get(limb, ())))
-    ):
+    keys = [_key(key, limb, number) for limb in limbs for number in range(len(limbs[limb]))]
+    if Dimension.objects.filter(entry_key__in=keys).exists():
         return []
     happened_on = happened_on or timezone.localdate()
     check_day(bow, happened_on, happened_to)
@@ -103,10 +103,20 @@ def stations_write(*, facts: Facts, by, limbs: Mapping[str, Sequence[dict]], **v
 def outline_add(*, bow: Bow, by, happened_on: dt.date, happened_to: str = "d", **values) -> SectionOutline:
     """A section taken with callipers. From now on the bow's section is as measured, by the outline last written."""
     check_day(bow, happened_on, happened_to)
+    earlier = bow.sectionoutlines.standing().last()
+    was = earlier.was if earlier and bow.section == Section.MEASURED else bow.section
     record_change(bow, by=by, section=Section.MEASURED)
     return entry_add(
-        SectionOutline(bow=bow, happened_on=happened_on, happened_to=happened_to, **values), by=by
+        SectionOutline(bow=bow, was=was, happened_on=happened_on, happened_to=happened_to, **values), by=by
     )
+
+
+@receiver(entry_struck, sender=SectionOutline)
+def outline_take_back(*, entry: SectionOutline, by, **signal) -> None:
+    """With the last outline struck out the section is again what it was before any was taken."""
+    bow = entry.bow
+    if bow.section == Section.MEASURED and not bow.sectionoutlines.standing().exists():
+        record_change(bow, by=by, section=entry.was)
 
 
 def _key(key: uuid.UUID, limb: str, number: int) -> uuid.UUID:

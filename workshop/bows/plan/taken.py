@@ -45,7 +45,7 @@ def _furthest_before(known: Weighings, now: SetNow) -> tuple[Pass, WeighPoint] |
     drawn = [
         (one, point)
         for one in known.passes
-        if one.counts and not one.is_long
+        if one.counts and not one.is_long and one.shift_to(one.bow.draw_from).ok
         for point in one.points
         if (one.weigh_in.happened_on, point.entered_at) <= read
     ]

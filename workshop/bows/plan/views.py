@@ -211,7 +211,7 @@ def bring(request, pk):
     bow = get_object_or_404(Bow, pk=pk)
     how = request.POST.get("how", "")
     try:
-        key = uuid.UUID(request.POST.get("entry_key", ""))
+        key = uuid.uuid5(uuid.UUID(request.POST.get("entry_key", "")), how)
     except ValueError:
         key = None
     if how in ("depth", "width"):

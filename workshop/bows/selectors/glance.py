@@ -77,6 +77,7 @@ class Glance:
     pieces: Sequence[Piece]
     open_checks: Sequence[str]
     step: Step
+    halts: Sequence[Step]  # what stands before any further pull
 
     @property
     def timbers(self) -> str:
@@ -120,19 +121,22 @@ def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str)
         "pieces": pieces,
         "open_checks": [line for line in CHECKS.get(bow.stage, {}) if line not in ticked],
     }
-    return Glance(**known, step=next_step(_facts(known, shop=shop, system=system)))
+    facts = _facts(known, shop=shop, system=system)
+    return Glance(**known, step=next_step(facts), halts=list(halts(facts)))
 
 
 def drawn_of(weighings: Weighings) -> list[Drawn]:
-    """How far the bow was drawn, measured as its draws are, and when; on the long string the draw is another one."""
+    """How far the bow was drawn, measured as its draws are, and when; on the long string the draw is another one, and
+    one that cannot be carried to where its draws are measured is left out."""
     return [
         Drawn(
             each.weigh_in.happened_on,
             point.entered_at,
-            point.draw_m + each.shift_to(weighings.bow.draw_from).metres,
+            point.draw_m + shift.metres,
         )
         for each in weighings.passes
         if not each.weigh_in.is_struck and not each.is_long
+        if (shift := each.shift_to(weighings.bow.draw_from)).ok
         for point in each.points
     ]
 
@@ -220,10 +224,10 @@ def _overdrawn_m(weighings: Weighings) -> float | None:
     """How far it was drawn past its ordered draw, until its set was read since or the word was passed over."""
     read = standing(weighings.bow.setreadings.all())
     for one in reversed(weighings.passes):
-        if one.weigh_in.is_struck or one.is_long or one.wanted_draw_m is None or not one.points:
+        if one.weigh_in.is_struck or one.is_long or one.wanted_then_m is None or not one.points:
             continue
-        beyond = one.furthest.draw_m - one.wanted_draw_m > SAME_DRAW_M
-        seen = (one.weigh_in.pk, "past_draw") in weighings.noted
+        beyond = one.furthest.draw_m - one.wanted_then_m > SAME_DRAW_M
+        seen = weighings.is_passed_over("past_draw", one, one.furthest)
         if beyond and not seen and not any(may_follow(each, one.weigh_in) for each in read):
             return one.furthest.draw_m
     return None

@@ -70,6 +70,7 @@ def show(request, pk):
         "sheet": sheet,
         "seen": seen,
         "step": step_words(seen.step, units),
+        "halts": [step_words(each, units) for each in seen.halts if each != seen.step],
         "sources": _sources(seen, units),
         "set_says": set_says(greatest) if greatest is not None else "",
         "braced": braced_words(bow.bracereadings.all(), seen.weighings, units, seen.upper),

@@ -123,7 +123,8 @@ def add_dimensions(request, pk):
     }
     if request.method == "POST" and "more" in request.POST:
         return _more_lines(request, bow, plans, shared)
-    there = request.path + "?" + urlencode({"limb": request.POST.get("then", "")})
+    then = {"limb": request.POST.get("then", "")} | ({"planned": 1} if "planned" in request.POST else {})
+    there = request.path + "?" + urlencode(then)
     return deed(
         request,
         form_class=DimensionsForm,

@@ -83,8 +83,10 @@ def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
         if known.work_since(one.weigh_in):
             return None
         found = change_at(known, one)
-        passed_over = (one.weigh_in.pk, "dying") in known.noted
-        if found and found.is_dying(takes_n) and not passed_over and not _found_again(known, found):
+        if not found or not found.is_dying(takes_n):
+            continue
+        about = min(one.points, key=lambda point: abs(point.draw_m - found.lighter.draw_m))
+        if not known.is_passed_over("dying", one, about) and not _found_again(known, found):
             return found
     return None
 

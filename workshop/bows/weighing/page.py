@@ -204,7 +204,7 @@ def facts_of(known: Weighings, one: Pass, shop) -> Facts:
         long_string=one.is_long,
         final_short_of_full_brace=head.purpose == Purpose.FINAL and head.strung != Strung.FULL,
         limit_n=limit_n(bow, shop),
-        wanted_draw_m=one.wanted_draw_m,
+        wanted_draw_m=one.wanted_then_m,
         measured_from=head.get_draw_from_display(),
         ordered_from=bow.get_draw_from_display(),
         cannot_convert=shift.why,

@@ -117,6 +117,12 @@ class Pass:
         wanted, shift = self.bow.wanted_draw_m, self.shift_from(self.bow.draw_from)
         return wanted + shift.metres if wanted is not None and shift.ok else None
 
+    @property
+    def wanted_then_m(self) -> float | None:
+        """The draw that was ordered when this was weighed: a bow planned anew was not drawn too far before."""
+        then = self.weigh_in.wanted_draw_m
+        return self.wanted_draw_m if then is None else then
+
     @cached_property
     def braced_draw_m(self) -> float | None:
         """Where the braced string lies, measured as this weigh-in's draws are."""
@@ -165,10 +171,14 @@ class Weighings:
     passes: tuple[Pass, ...]
     works: tuple[WorkDone, ...]
     shots: tuple[ShotsFired, ...] = ()
-    noted: frozenset[tuple[int, str]] = frozenset()  # words passed over: of which weigh-in, which word
+    # words passed over: of which weigh-in, which word, about which of its points
+    noted: frozenset[tuple[int, str, int | None]] = frozenset()
 
     def of(self, weigh_in: WeighIn) -> Pass:
         return next(each for each in self.passes if each.weigh_in.pk == weigh_in.pk)
+
+    def is_passed_over(self, code: str, one: Pass, point: WeighPoint) -> bool:
+        return (one.weigh_in.pk, code, point.pk) in self.noted
 
     def with_point(self, point: WeighPoint) -> "Weighings":
         """The same with one more point, just written."""
@@ -267,5 +277,5 @@ def weighings(
 ) -> Weighings:
     """Put together what was read: weigh-ins with their points prefetched."""
     passes = (Pass(bow, each, tuple(each.points.all())) for each in weigh_ins)
-    passed_over = frozenset((each.weigh_in_id, each.code) for each in noted)
+    passed_over = frozenset((each.weigh_in_id, each.code, each.point_id) for each in noted)
     return Weighings(bow, tuple(passes), tuple(works), tuple(shots), passed_over)

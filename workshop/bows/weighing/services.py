@@ -30,13 +30,20 @@ def weigh_in_add(*, bow: Bow, by, system: str, draw_m=None, force_n=None, as_typ
     typed = dict(as_typed or {})
     point_typed = {name: typed.pop(name) for name in ("draw_m", "force_n") if name in typed}
     with transaction.atomic():
-        weigh_in = entry_add(WeighIn(bow=bow, as_typed=typed, **head), by=by)
+        weigh_in = entry_add(_head(bow, as_typed=typed, **head), by=by)
         if force_n is not None:
             key = uuid.uuid5(weigh_in.entry_key, "the one figure")
             _point_keep(
                 weigh_in=weigh_in, by=by, draw_m=draw_m, force_n=force_n, entry_key=key, as_typed=point_typed
             )
     forecasts_keep(weigh_in=weigh_in, by=by, system=system)
+    return weigh_in
+
+
+def _head(bow: Bow, **head) -> WeighIn:
+    """A weigh-in to be kept, with what draw is wanted of the bow on that day."""
+    weigh_in = WeighIn(bow=bow, **head)
+    weigh_in.wanted_draw_m = Pass(bow, weigh_in, ()).wanted_draw_m
     return weigh_in
 
 
@@ -65,7 +72,7 @@ def weigh_in_write(*, bow: Bow, by, system: str, points: Sequence[dict], **head)
     Each is foretold from those before it; of the pull after the last nothing is, for no page shows it yet.
     """
     check_day(bow, head["happened_on"], head.get("happened_to", "d"))
-    weigh_in = entry_add(WeighIn(bow=bow, **head), by=by)
+    weigh_in = entry_add(_head(bow, **head), by=by)
     known, record = weighings_of(bow), shop_record(timbers_known()) if len(points) > 1 else None
     for point in points:
         if basis(known, known.of(weigh_in)) is not None:

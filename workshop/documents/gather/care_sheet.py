@@ -101,7 +101,7 @@ def upper_limb(bow: Bow) -> str:
     if not decided:
         return ""
     lettered = _("the one its maker calls %(limb)s; ask the maker where it is marked, if you see no mark")
-    return decided[-1].note or lettered % {"limb": decided[-1].get_limb_display()}
+    return decided[-1].mark or lettered % {"limb": decided[-1].get_limb_display()}
 
 
 def _remarks_on_weight(rating: BowRating, refused: tuple[Remark, ...], bow: Bow, desk: Desk):

@@ -8,7 +8,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from workshop.bows.models import Speed
+from workshop.bows.models import Bow, Speed
+from workshop.bows.services.bows import bow_change
 from workshop.bows.services.readings import speed_add
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
 from workshop.calc.imperial import GRAIN_KG, INCH_M, POUND_N
@@ -108,6 +109,16 @@ def test_a_bow_wanted_at_45_lb_has_a_first_shaft_before_it_was_weighed(as_owner,
     first = figures(answer)["First shaft to try"]
     assert 35 <= int(first.split(" lb")[0]) <= 60
     assert "as a straight bow stores" in answer.content.decode()
+
+
+def test_a_shaft_is_as_long_as_the_draw_from_the_back_of_the_bow(as_owner, bow, owner):
+    """28 in from the back and 26.75 in from the belly of a grip 1 1/4 in deep are one draw, and one shaft."""
+    from_back = figures(page(as_owner, bow))["First shaft to try"]
+    bow_change(bow=bow, by=owner, wanted_draw_m=26.75 * INCH_M, draw_from="belly", grip_depth_m=1.25 * INCH_M)
+    assert figures(page(as_owner, bow))["First shaft to try"] == from_back
+    bow = Bow.objects.get(pk=bow.pk)
+    bow_change(bow=bow, by=owner, grip_depth_m=None)
+    assert "cannot be told from the back" in unsaid(page(as_owner, bow))["First shaft to try"]
 
 
 def test_a_rating_from_one_weight_alone_gives_a_first_shaft(as_owner, bow, owner):

@@ -111,6 +111,14 @@ def test_more_lines_keep_what_was_typed_and_write_nothing(as_owner, bow):
     assert Dimension.objects.count() == 2
 
 
+def test_the_limb_planned_after_the_other_is_planned_too(as_owner, bow):
+    at = reverse("dimensions-add", args=[bow.pk])
+    page = as_owner.get(at, {"limb": "A", "planned": "1"})
+    went = as_owner.post(at, sent(page, limb="A", planned="on", width_2="1 3/8", depth_2="5/8", then="B"))
+    next_page = as_owner.get(went.url)
+    assert next_page.context["form"]["planned"].value() and next_page.context["form"]["limb"].value() == "B"
+
+
 def test_lines_that_were_only_proposed_are_not_written(as_owner, bow):
     at = reverse("dimensions-add", args=[bow.pk])
     page = as_owner.get(at)

@@ -62,6 +62,25 @@ def test_a_shorter_bow_becomes_the_plan_once_however_often_it_is_sent(
     )
 
 
+def test_two_plans_adopted_one_after_the_other_from_the_same_page_leave_one_whole_plan(
+    as_owner, planned, shop
+):
+    """Back in the browser, and another button: length and sizes are those of the second, not one of each."""
+    page = sheet(as_owner, planned, others=["wider", "shorter"], wider="10", shorter="4")
+    wider = button(page)
+    adopt(as_owner, planned, wider)
+    shorter = {
+        **wider,
+        "others": "shorter",
+        "shorter": "4",
+        "version": Bow.objects.get(pk=planned.pk).version,
+    }
+    adopt(as_owner, planned, shorter)
+    planned.refresh_from_db()
+    assert planned.length_m == pytest.approx(64 * INCH_M)
+    assert max(plan_of(planned, shop).upper.sizes.stations_m) <= 32 * INCH_M + 1e-9
+
+
 def test_what_is_no_plan_cannot_be_adopted(as_owner, client, helper, planned):
     """A reflex is made by work; the wood of a bow whose piece is named is what it is."""
     hickory = Timber.objects.get(code="hickory-shagbark")
@@ -75,7 +94,8 @@ def test_what_is_no_plan_cannot_be_adopted(as_owner, client, helper, planned):
         {"others": "wider", "wider": "x"},
         {"others": "ghost"},
     ):
-        assert adopt(as_owner, planned, sent).status_code == 200
+        said = adopt(as_owner, planned, sent)
+        assert said.status_code == 200 and "compare it again" in said.content.decode()
     assert Dimension.objects.count() == before
     client.force_login(helper, backend="django.contrib.auth.backends.ModelBackend")
     assert client.post(reverse("bow-plan-adopt", args=[planned.pk]), {}).status_code == 403

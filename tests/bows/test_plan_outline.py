@@ -43,6 +43,16 @@ def test_a_section_measured_as_a_known_one_weighs_strains_and_is_as_heavy(
     assert figures(planned, shop) == pytest.approx(known, rel=1e-6)
 
 
+def test_with_its_outline_struck_the_section_is_what_it_was(as_owner, planned, owner):
+    record_change(planned, by=owner, section="trapezoid")
+    for lines in (BOX, WEDGE):
+        measure(as_owner, planned, lines)
+    for outline in SectionOutline.objects.order_by("-pk"):
+        assert Bow.objects.get(pk=planned.pk).section == "measured"
+        entry_strike(outline, by=owner)
+    assert Bow.objects.get(pk=planned.pk).section == "trapezoid"
+
+
 def test_a_round_belly_draws_less_than_a_flat_one_of_the_same_width_and_depth(as_owner, planned, shop):
     flat = figures(planned, shop)
     measure(as_owner, planned, ROUND)

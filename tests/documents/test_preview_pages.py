@@ -80,6 +80,13 @@ def test_an_upper_limb_without_a_mark_is_named_in_words_a_customer_understands(a
     )
 
 
+def test_a_note_of_the_makers_own_is_not_printed_for_the_customer(as_owner, owner, finished):
+    note = "A was too stiff, turned end for end"
+    upper_decide(bow=finished, by=owner, limb="B", happened_on=finished.started_on, note=note)
+    sheet = page(as_owner, "care-sheet", finished)
+    assert note not in sheet and "the one its maker calls limb B" in sheet
+
+
 def test_a_bow_whose_nocks_bear_it_may_have_a_low_stretch_string(as_owner, owner, finished):
     bow_change(bow=finished, by=owner, low_stretch_fit=True)
     assert "were made for low-stretch" in page(as_owner, "care-sheet", finished)

@@ -148,6 +148,17 @@ def test_a_longer_arrow_asks_for_no_shorter_bow(rules, owner):
 # --- held against a bow ---
 
 
+def test_of_many_stations_too_shallow_the_worst_are_named_and_the_others_counted(made_to, sized):
+    bow = made_to("british_longbow_depth")
+    sized(bow, "A", *((at, 1.25, 0.5 + at / 100) for at in (6, 8, 10, 12, 14, 16)))
+    sized(bow, "B", (6, 1.25, 0.9))
+    ((said,),) = [check.sentences for check in checked(bow).broken]
+    assert said.replace("\N{NO-BREAK SPACE}", " ") == (
+        "depth on limb A is 0.448 of the width at 6 in, 0.464 at 8 in, 0.48 at 10 in, 0.496 at 12 in, too little at 2 "
+        "stations more, as measured; at least 5/8 asked"
+    )
+
+
 def test_every_station_that_falls_short_is_named(made_to, sized):
     bow = made_to("british_longbow_depth")
     sized(bow, "A", (6, 1.25, 0.9), (12, 1.25, 0.725), (18, 1.25, 0.9))
@@ -155,7 +166,7 @@ def test_every_station_that_falls_short_is_named(made_to, sized):
     (check,) = checked(bow).broken
     assert [said.replace("\N{NO-BREAK SPACE}", " ") for said in check.sentences] == [
         "depth at 12 in on limb A is 0.58 of the width, as measured; at least 5/8 asked",
-        "depth on limb B is 0.6 of the width at 12 in, 0.5 at 18 in, as measured; at least 5/8 asked",
+        "depth on limb B is 0.5 of the width at 18 in, 0.6 at 12 in, as measured; at least 5/8 asked",
     ]
 
 

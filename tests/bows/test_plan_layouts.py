@@ -159,3 +159,14 @@ def test_a_lay_out_that_is_none_is_refused_beside_its_field_and_the_rest_is_kept
     page = as_owner.post(where, {**sent(as_owner.get(where)), "taper": "spiral", "strain": "0.77"})
     assert page.status_code == 422 and "taper" in page.context["form"].errors
     assert page.context["form"]["strain"].value() == "0.77"
+
+
+@pytest.mark.django_db
+def test_a_bow_too_short_for_the_strain_asked_says_what_it_comes_to(as_owner, ash_bow):
+    where = reverse("bow-plan-begin", args=[ash_bow.pk])
+    page = as_owner.get(where)
+    short = as_owner.post(where, sent(page, length_m="50"), follow=True).content.decode()
+    assert "was asked, and it comes to" in short and "A longer bow or a shorter draw" in short
+    again = as_owner.get(where)
+    long = as_owner.post(where, sent(again, length_m="70"), follow=True).content.decode()
+    assert "was asked, and it comes to" not in long

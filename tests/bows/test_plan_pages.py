@@ -263,6 +263,26 @@ def test_shots_at_a_shorter_draw_tell_the_virtual_mass_but_not_the_energy(as_own
     assert "own shots at 26 in" in speed_told(as_owner, planned, "500")[2].replace("\xa0", " ")
 
 
+def test_wood_supposed_bone_dry_is_called_brittle(as_owner, planned):
+    """Under 6 %: common practice, no source."""
+    assert "Too dry" in sheet(as_owner, planned, moisture="3").content.decode()
+    assert "Too dry" not in sheet(as_owner, planned, moisture="8").content.decode()
+
+
+def test_a_deep_d_that_came_out_flat_says_how_strained_a_deep_one_would_be(as_owner, owner, planned):
+    """5/8 of the width: World Archery Coach's Manual Level 2, longbow. As stiff: width times the cube of depth."""
+    page = sheet(as_owner, planned)
+    assert not page.context["page"].doubtful
+    record_change(planned, by=owner, section="d")
+    page = sheet(as_owner, planned).context["page"]
+    ((word, reason),) = page.doubtful
+    sizes = page.answer.plan.upper.sizes
+    width, depth = sizes.widths_m[0], sizes.depths_m[0]
+    deep = (5 / 8 * width * depth**3) ** (1 / 4)
+    assert word == "Flat for a deep D" and deep > depth
+    assert f"strained about {page.answer.strained.pct * deep / depth:.2f}" in reason
+
+
 def test_strain_past_the_makers_own_setting_is_said(as_owner, owner, planned, shop):
     assert "<b>Strain</b>" not in sheet(as_owner, planned).content.decode()
     record_change(Timber.objects.get(code="ash-white"), by=owner, strain_word_pct=0.6)

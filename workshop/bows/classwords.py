@@ -55,9 +55,21 @@ def length_words(length_m: float, units: UnitsInUse) -> str:
     return f"{shown} ({length_m * 100:.0f}\N{NO-BREAK SPACE}cm)" if round_cm and "cm" not in shown else shown
 
 
+MOST_NAMED = 4  # stations of one limb in one sentence
+
+
 def depth_sentence(limit: float, stations: Sequence[Dimension], units: UnitsInUse) -> str:
-    """Stations of one limb: “depth at 12 in on limb A is 0.58 of the width, as measured; at least 5/8 asked”."""
-    first, *more = stations
+    """Stations of one limb: “depth at 12 in on limb A is 0.58 of the width, as measured; at least 5/8 asked”.
+
+    Of many the worst are named, and the others counted.
+    """
+    first, *more = sorted(stations, key=lambda each: each.depth_m / each.width_m)
+    named, left = more[: MOST_NAMED - 1], len(more) - (MOST_NAMED - 1)
+    each_at = _("%(share)s at %(at)s")
+    more_words = [each_at % {"share": _share(it), "at": units.show(it.station_m, "place")} for it in named]
+    if left > 0:
+        words = ngettext("too little at %(n)s station more", "too little at %(n)s stations more", left)
+        more_words.append(words % {"n": left})
     words = _("depth at %(at)s on %(limb)s is %(share)s of the width, %(how)s; at least %(least)s asked")
     if more:
         words = _(
@@ -67,10 +79,7 @@ def depth_sentence(limit: float, stations: Sequence[Dimension], units: UnitsInUs
         "at": units.show(first.station_m, "place"),
         "limb": first.get_limb_display(),
         "share": _share(first),
-        "more": ", ".join(
-            _("%(share)s at %(at)s") % {"share": _share(each), "at": units.show(each.station_m, "place")}
-            for each in more
-        ),
+        "more": ", ".join(more_words),
         "how": _("as planned") if first.planned else _("as measured"),
         "least": share_words(limit),
     }

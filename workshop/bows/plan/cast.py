@@ -118,7 +118,8 @@ def speed_source(
     arrow = (
         _("as you stated it")
         if typed
-        else _("the lightest you allow, %(g)s grains a pound") % {"g": f"{shop.lightest_arrow_gpp:g}"}
+        else _("the lightest you allow for the weight wanted, %(g)s grains a pound")
+        % {"g": f"{shop.lightest_arrow_gpp:g}"}
     )
     virtual = " – ".join(units.show(each, "arrow_mass") for each in made.virtual_kg)
     energy = (_("Stored energy, once it has taken its set"), units.show(energy_j, "energy"))

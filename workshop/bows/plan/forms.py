@@ -9,7 +9,6 @@ from django.utils.translation import gettext_lazy as _
 
 from workshop.bows.models.bow import BowKind, Section
 from workshop.bows.plan.facts import LIMBS, WhatIf
-from workshop.bows.plan.words import fine
 from workshop.ledger.forms import LedgerForm, QuantityField, RecordForm
 from workshop.ledger.models.shop import DrawFrom
 from workshop.staves.models import Timber
@@ -65,7 +64,7 @@ class StationsForm(LedgerForm):
         field = QuantityField(kind, label=label, required=False)
         field.units = self.units
         if value is not None:
-            field.initial = field.prepare_value(value) if name == "station" else fine(value, self.units)
+            field.initial = field.prepare_value(value)
             self.shown[f"{limb}_{name}_{row}"] = field.initial, value
         self.fields[f"{limb}_{name}_{row}"] = field
 

@@ -28,7 +28,7 @@ from workshop.bows.plan.sources import (
 )
 from workshop.bows.plan.strain import Beside, beside, range_words, settled_figure
 from workshop.bows.plan.wood import wood_of
-from workshop.bows.plan.words import difference_words, percent, place_words
+from workshop.bows.plan.words import deep_words, difference_words, dry_words, percent, place_words
 from workshop.bows.weighing.selectors import WeightNow
 from workshop.calc.cast import grains_per_pound
 from workshop.calc.errors import CalcError
@@ -60,6 +60,7 @@ class PlanPage:
     beside: Beside | None
     warn_pct: float
     past_warning: bool
+    doubtful: Sequence[tuple[str, str]]  # a word and its reason: what a bowyer would look at twice
     drawings: Sequence[tuple[str, Drawing]]
     others: Sequence[Other]
     others_source: Source
@@ -132,6 +133,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
         beside=beside(facts, first, record, units),
         warn_pct=warn,
         past_warning=first.strained.pct > warn,
+        doubtful=[*dry_words(facts.moisture.pct), *deep_words(first, units)],
         drawings=_drawings(bow, first, settles, units),
         others=[_other(heading, each, first, settles, cast, fit, upper, units) for heading, each in solved],
         others_source=other_source(units, first),

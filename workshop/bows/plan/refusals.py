@@ -16,7 +16,13 @@ SAID = {
         _("The stations run from the middle outward, each further out than the last."),
     ),
     "size": ("stations", _("A width or depth of zero or less: every size is above zero.")),
-    "too_far_off": ("stations", _("The sizes would have to change more than fourfold: plan it anew.")),
+    "too_far_off": (
+        "stations",
+        _(
+            "The sizes would have to change more than fourfold: plan it anew, with a strain nearer to what its timber "
+            "bears, another length or another weight."
+        ),
+    ),
     "layers": (
         "depths",
         _(

@@ -18,7 +18,7 @@ from workshop.bows.plan.facts import LIMBS, Facts, plan_facts
 from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.refusals import refusal
 from workshop.bows.plan.settled import settling
-from workshop.bows.plan.solving import solve
+from workshop.bows.plan.solving import Answer, solve
 from workshop.bows.plan.words import missing_words
 from workshop.bows.services.bows import bow_change, check_day
 from workshop.calc.errors import CalcError
@@ -157,10 +157,10 @@ def plan_bring(*, bow: Bow, by, how: str, system: str, entry_key: uuid.UUID | No
 @transaction.atomic
 def plan_begin(
     *, bow: Bow, by, seen: int | None, system: str, strain: float, taper: str, stations, timber=None, **values
-) -> list[Dimension]:
+) -> Answer:
     """A first plan from draw, weight, timber and kind: what is wanted is written on the bow, the sizes as planned.
 
-    `stations` gives, for the bow as it then is, where on each limb sizes are to be written.
+    `stations` gives, for the bow as it then is, where on each limb sizes are to be written. The plan comes back solved.
     """
     if timber is not None:
         values["timber_words"] = timber.name
@@ -181,10 +181,11 @@ def plan_begin(
             step_m=STEP_M[system],
             weigh=settling(facts, shop_record(facts.timbers)).force_n,
         )
-        solve([made])
+        (answer,) = solve([made])
     except CalcError as error:
         raise refused(error, UnitsInUse(system)) from error
-    return stations_set(bow=bow, by=by, limbs=_planned(made))
+    stations_set(bow=bow, by=by, limbs=_planned(made))
+    return answer
 
 
 def _check(facts: Facts, *, sizes: bool = True) -> None:

@@ -9,11 +9,12 @@ from workshop.bows.plan.design import HANDLE_WIDTH_M
 from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.solving import Answer
 from workshop.bows.plan.words import follow_words, limb_words, moisture_words, percent, woods_words
+from workshop.calc.imperial import INCH_M
 from workshop.ledger.figures import Figure, Source
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.words import known_words
 
-EVEN_M = 0.0005  # nobody reads a tiller finer
+EVEN_M = INCH_M / 32  # half of the finest mark it is told to
 OWN = gettext_lazy(
     "our own computation, checked against published solutions of the elastic line and an independent solver"
 )

@@ -2,29 +2,51 @@
 
 from django.utils.translation import gettext as _
 
+from workshop.bows.models.bow import Section
 from workshop.bows.plan.design import Plan, Wood
 from workshop.bows.plan.solving import Answer, Strained
 from workshop.bows.plan.wood import Moisture
-from workshop.calc.imperial import INCH_M
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.words import known_words
+
+# Under it wood is brittle: common practice, no source.
+DRIEST_PCT = 6.0
+DEEP = 5 / 8  # of the width: as the class rule `british_longbow_depth` has it
 
 
 def percent(value: float, figures: int = 2) -> str:
     return f"{value:.{figures}f}\N{NO-BREAK SPACE}%"
 
 
-def fine(value_m: float, units: UnitsInUse) -> str:
-    """A width or depth to what can be marked: 64ths of an inch, tenths of a millimetre; as the field takes it back."""
-    if units.unit("depth") != "in":
-        return units.show(value_m, "depth").rsplit("\N{NO-BREAK SPACE}", 1)[0]
-    whole, parts = divmod(round(value_m / INCH_M * 64), 64)
-    of = 64
-    while parts and parts % 2 == 0:
-        parts, of = parts // 2, of // 2
-    return " ".join(
-        filter(None, (str(whole) if whole or not parts else "", f"{parts}/{of}" if parts else ""))
+def dry_words(moisture_pct: float) -> list[tuple[str, str]]:
+    """What to say of wood drier than any bow ought to be."""
+    if moisture_pct >= DRIEST_PCT:
+        return []
+    words = _(
+        "wood of less than %(least)s is brittle, and breaks at a strain it bore before: let it take moisture up before "
+        "it is bent."
     )
+    return [(_("Too dry"), words % {"least": percent(DRIEST_PCT, 0)})]
+
+
+def deep_words(answer: Answer, units: UnitsInUse) -> list[tuple[str, str]]:
+    """What to say of a deep D that is none: how deep and how strained it would be as one, as stiff as it is."""
+    plan = answer.plan
+    width, depth = plan.upper.sizes.widths_m[0], plan.upper.sizes.depths_m[0]
+    if plan.section != Section.DEEP_D or depth / width >= DEEP:
+        return []
+    deep_m = (DEEP * width * depth**3) ** 0.25  # stiffness goes with width and the cube of depth
+    words = _(
+        "where the limb leaves the grip it is %(share)s as deep as wide, and a deep D is 5/8 at the least. As stiff "
+        "and that deep it would be %(depth)s deep and strained about %(strain)s: plan it anew with that strain, "
+        "longer, or of another section."
+    )
+    values = {
+        "share": f"{int(100 * depth / width) / 100:g}",
+        "depth": units.show(deep_m, "depth"),
+        "strain": percent(answer.strained.pct * deep_m / depth),
+    }
+    return [(_("Flat for a deep D"), words % values)]
 
 
 def place_words(strained: Strained, units: UnitsInUse, upper: str = "") -> str:

@@ -179,6 +179,7 @@ def test_other_plans_stand_under_this_one_with_their_differences_in_words(as_own
         "Limbs 10 % wider", "A bow 2 in shorter", "1 in off each tip", "A reflex of 1 in",
     ]  # fmt: skip
     assert all("heavier" in each.words for each in others)
+    assert all("brought to the same weight by its widths" in each.words for each in others)
     assert not Dimension.objects.filter(bow=planned, struck_at__isnull=False).exists()
 
 
@@ -203,6 +204,12 @@ def test_a_nocking_point_above_the_hand_is_told_by_the_turn_in_the_hand_and_the_
         "in the hand"
         not in sheet(as_owner, planned, others=["wider"], wider="10").context["page"].others[0].words
     )
+
+
+def test_other_plans_that_make_no_bow_say_why(as_owner, planned):
+    page = sheet(as_owner, planned, others=["shorter", "nocking"], shorter="60", nocking="20")
+    short, nocked = (other.words.replace("\xa0", " ") for other in page.context["page"].others)
+    assert short == "A bow of 8 in: it must be longer than that." and "4 in (10 cm) at the most" in nocked
 
 
 def test_a_nocking_point_without_how_much_is_refused_beside_it(as_owner, planned):

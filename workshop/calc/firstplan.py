@@ -86,6 +86,14 @@ def first_plan(
     for name, value in (("weight_n", weight_n), ("modulus_pa", modulus_pa)):
         require(value > 0, OutOfRange, name.split("_")[0], allowed="above zero", **{name: value})
     require(
+        draw_m > brace_m,
+        OutOfRange,
+        "draw",
+        allowed="more than the brace height",
+        draw_m=draw_m,
+        brace_m=brace_m,
+    )
+    require(
         0 < strain < 0.1, OutOfRange, "strain", allowed="a fraction, above 0 and below 0.1", strain=strain
     )
     string_m = string_length(bow_m, brace_m, grip_m=stiff_m)

@@ -113,7 +113,8 @@ def wider(plan: Plan, share: float) -> Plan:
 def shorter(plan: Plan, by_m: float) -> Plan:
     """A shorter bow of the same sizes: its stations drawn together between the middle and the nocks."""
     factor = (plan.length_m - by_m) / plan.length_m
-    require(factor > 0, OutOfRange, "bow_length", allowed="above zero", bow_m=plan.length_m - by_m)
+    allowed = "more than half of what it was"
+    require(factor > 0.5, OutOfRange, "bow_length", allowed=allowed, bow_m=plan.length_m - by_m)
     made = replace(plan, length_m=plan.length_m - by_m)
     return made.with_limbs(lambda limb: replace(limb, sizes=limb.sizes.scaled(along=factor)))
 
@@ -136,8 +137,12 @@ def reflexed(plan: Plan, by_m: float) -> Plan:
     return plan.with_limbs(lambda limb: replace(limb, follow_m=limb.follow_m - by_m))
 
 
+MOST_NOCKING_M = 4 * INCH_M  # no archer nocks further from the hand: common practice, no source
+
+
 def nocked(plan: Plan, above_m: float) -> Plan:
     """The same bow with the arrow nocked so far above the point straight across from the hand."""
+    require(above_m <= MOST_NOCKING_M, OutOfRange, "nocking", allowed="4 in at the most", above_m=above_m)
     return replace(plan, nocking_above_m=above_m)
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow
+from workshop.bows.nextstep import SCALE_STEP_N
 from workshop.bows.plan import changes, pictures
 from workshop.bows.plan.cast import Fitted, Speed, arrow_of, fitted, speed, speed_source
 from workshop.bows.plan.design import Plan
@@ -28,7 +29,14 @@ from workshop.bows.plan.sources import (
 )
 from workshop.bows.plan.strain import Beside, beside, range_words, settled_figure
 from workshop.bows.plan.wood import wood_of
-from workshop.bows.plan.words import deep_words, difference_words, dry_words, percent, place_words
+from workshop.bows.plan.words import (
+    deep_words,
+    difference_words,
+    dry_words,
+    percent,
+    place_words,
+    same_weight_words,
+)
 from workshop.bows.weighing.selectors import WeightNow
 from workshop.calc.cast import grains_per_pound
 from workshop.calc.errors import CalcError
@@ -204,6 +212,20 @@ def _figures(
     return figures
 
 
+def _at_the_same_weight(
+    each: Answer, weights: tuple[float, float], settles: Settling, cast: Speed
+) -> float | None:
+    """Speed of that plan brought to the weight of this one by its widths: weight, energy and the limbs' mass go with
+    them, strain does not. None where it is as heavy already, to what a scale tells."""
+    now, wanted = weights
+    if abs(now - wanted) < SCALE_STEP_N:
+        return None
+    made = changes.wider(each.plan, wanted / now - 1)
+    energy_j = settles.energy_j(each) * wanted / now
+    found = speed(made, cast.arrow_kg, None, energy_j=energy_j, base_j=energy_j)
+    return found.middle_m_s if found else None
+
+
 def _other(
     heading: str,
     each,
@@ -221,6 +243,8 @@ def _other(
     speeds = (his.middle_m_s, cast.middle_m_s) if his and cast else None
     weights = settles.force_n(each), settles.force_n(base)
     words = difference_words(each, base, weights, speeds, units)
+    if cast and fit is None and (alike := _at_the_same_weight(each, weights, settles, cast)) is not None:
+        words += ", " + same_weight_words(alike, cast.middle_m_s, units)
     place = place_words(each.strained, units)
     if place != place_words(base.strained, units):
         words += ", " + _("most at %(place)s") % {"place": place}

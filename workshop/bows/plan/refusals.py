@@ -44,6 +44,10 @@ SAID = {
     ),
     "grip_and_fades": ("length_m", _("Grip and fades leave no limb on a bow of this length.")),
     "bow_length": ("length_m", _("A bow of %(bow_m)s: it must be longer than that.")),
+    "nocking": (
+        "nocking",
+        _("A nocking point %(above_m)s above the hand is too far up: 4 in (10 cm) at the most."),
+    ),
     "beyond": (
         "length_m",
         _(
@@ -142,6 +146,7 @@ SAID = {
 _KINDS = {
     "station_m": "place",
     "depth_m": "depth",
+    "above_m": "depth",
     "layers_m": "depth",
     "bow_m": "length",
     "limit_m": "draw",

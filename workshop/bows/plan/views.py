@@ -21,11 +21,11 @@ from workshop.bows.plan.forms import BeginForm, LongStringForm, StationsForm, Wh
 from workshop.bows.plan.longstring import LongString, long_string
 from workshop.bows.plan.page import PlanPage, plan_page
 from workshop.bows.plan.refusals import refusal
-from workshop.bows.plan.solving import Answer
 from workshop.bows.plan.words import (
     assumed_words,
     missing_words,
     moisture_words,
+    more_strained_words,
     percent,
     woods_words,
 )
@@ -39,11 +39,6 @@ from workshop.staves.models import Timber
 
 # Where a first plan starts: what is strained so far is neither clumsy nor daring. Common practice, no source.
 USUAL_STRAIN = {BowKind.COMPASS: 0.0095, BowKind.STIFF: 0.0085}
-
-
-# How much more than was asked a first plan may be strained before that is said: laid out at a maker's stations, six
-# inches apart, it may run a tenth over between two of them.
-MORE_STRAINED = 1.15
 
 
 def layout_of(curve: Curve, kind: BowKind) -> str:
@@ -232,15 +227,6 @@ def bring(request, pk):
     return HttpResponseRedirect(sheet_url(bow))
 
 
-def _more_strained(answer: Answer | None, asked: str, units: UnitsInUse) -> str:
-    """What is said of a first plan that could not be had at the strain asked for; nothing where it could."""
-    if answer is None or answer.strained.pct / 100 <= MORE_STRAINED * units.read(asked, "strain").value:
-        return ""
-    return _(
-        "%(asked)s was asked, and it comes to %(strain)s. A longer bow or a shorter draw is wanted, or another lay-out."
-    ) % {"asked": percent(100 * units.read(asked, "strain").value), "strain": percent(answer.strained.pct)}
-
-
 @require_http_methods(["GET", "POST"])
 @may("record")
 def begin(request, pk):
@@ -277,7 +263,7 @@ def begin(request, pk):
             stations=lambda made, upper: stations_proposed(made, units, upper=upper),
             **form.values(),
         ),
-        said=lambda answer: _more_strained(answer, request.POST.get("strain", ""), units),
+        said=lambda answer: more_strained_words(answer, units.read(request.POST["strain"], "strain").value),
         title=_("A first plan for bow %(number)s") % {"number": bow.number},
         lead=_(
             "Sizes for a bow of this weight that is strained so far and bends as it is laid out. "

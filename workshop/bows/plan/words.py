@@ -11,6 +11,9 @@ from workshop.staves.words import known_words
 
 # Under it wood is brittle: common practice, no source.
 DRIEST_PCT = 6.0
+# How much more than was asked a first plan may be strained before that is said: laid out at a maker's stations, six
+# inches apart, it may run a tenth over between two of them.
+MORE_STRAINED = 1.15
 DEEP = 5 / 8  # of the width: as the class rule `british_longbow_depth` has it
 
 
@@ -145,3 +148,26 @@ def difference_words(
         of(*speeds, "speed", _("%s faster"), _("%s slower")) if speeds else "",
     ]
     return ", ".join(filter(None, parts))
+
+
+def same_weight_words(now_m_s: float, was_m_s: float, units: UnitsInUse) -> str:
+    """How fast another plan is once its widths bring it to the weight of this one."""
+    by = units.show(abs(now_m_s - was_m_s), "speed")
+    if by == units.show(0.0, "speed"):
+        return _("brought to the same weight by its widths as fast")
+    words = (
+        _("brought to the same weight by its widths %s faster")
+        if now_m_s > was_m_s
+        else _("brought to the same weight by its widths %s slower")
+    )
+    return words % by
+
+
+def more_strained_words(answer: Answer | None, asked: float) -> str:
+    """What is said of a first plan that could not be had at the strain asked for; nothing where it could, and nothing
+    of one that was made already."""
+    if answer is None or answer.strained.pct <= MORE_STRAINED * 100 * asked:
+        return ""
+    return _(
+        "%(asked)s was asked, and it comes to %(strain)s. A longer bow or a shorter draw is wanted, or another lay-out."
+    ) % {"asked": percent(100 * asked), "strain": percent(answer.strained.pct)}

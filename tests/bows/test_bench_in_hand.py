@@ -1,6 +1,7 @@
 """What is used with one hand at the bench: a scraping at a touch, the callipers along a limb, stations in one table."""
 
 import datetime as dt
+import re
 import uuid
 
 import pytest
@@ -46,6 +47,20 @@ def test_a_scraping_is_written_with_one_touch_and_struck_with_one(as_owner, bow)
     assert (work.deed, work.limb, work.note) == ("scraped", "A", "past the knot")
     before_the_fold = page_of(as_owner, bow).split("Work done</h3>")[1].split("<details")[0]
     assert reverse("strike-out", args=["bows.workdone", work.pk]) in before_the_fold
+
+
+def test_a_second_limb_scraped_from_the_same_page_is_not_lost(as_owner, bow):
+    """Back in the browser, and the other button: the ledger asks, for it has the page's entry already."""
+    shown = as_owner.get(reverse("bow", args=[bow.pk]))
+    page = shown.content.decode()
+    form = page[page.index('class="quick"') :]
+    quick = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form[: form.index("<fieldset>")]))
+    at = reverse("work-add", args=[bow.pk])
+    assert as_owner.post(at, {**quick, "limb": "A"}).status_code == 302
+    asked = as_owner.post(at, {**quick, "limb": "B"})
+    assert asked.status_code == 422
+    assert as_owner.post(at, sent(asked, limb="B")).status_code == 302
+    assert sorted(WorkDone.objects.filter(bow=bow).values_list("limb", flat=True)) == ["A", "B"]
 
 
 def test_a_depth_that_stands_out_between_its_neighbours_is_said_until_it_is_struck(as_owner, owner, bow):

@@ -9,7 +9,7 @@ from workshop.ledger.services import entry_strike
 from workshop.staves.models import MoistureReading, OvenDryTest, Weighing
 from workshop.staves.models.timber import TimberQuantity
 from workshop.staves.services import moisture_add, oven_dry_add, timber_value_add
-from workshop.staves.slips import most_water_pct, slip_word
+from workshop.staves.slips import _slips_of, most_water_pct, slip_word
 
 from .conftest import FELLED
 from .test_readings import written
@@ -112,3 +112,21 @@ def test_where_the_first_weight_was_the_slip_the_word_is_said_once(as_owner, sta
 
 def test_drying_and_a_wet_week_are_no_slip(as_owner, stave):
     assert "Out of line" not in weighed(as_owner, stave, "20 lb", "15 lb", "14 lb", "15 lb")
+
+
+@pytest.mark.parametrize(
+    ("series", "named"),
+    [
+        ([10, 9.9, 99, 9.8], [99]),
+        ([10, 9.9, 99], [99]),
+        ([100, 10, 9.9, 9.8], [100]),  # the first is the slip: what came after it follows from itself
+        ([10, 9.9, 4.5, 4.4], []),  # cut, and weighed again
+        ([10, 9.9, 9.8], []),
+    ],
+)
+def test_the_weight_that_is_out_of_line_is_named_and_not_the_good_ones(series, named):
+    weighings = [
+        Weighing(pk=n, mass_kg=mass, happened_on=FELLED + dt.timedelta(days=n))
+        for n, mass in enumerate(series)
+    ]
+    assert [slip.mass_kg for slip, _before in _slips_of(weighings)] == named

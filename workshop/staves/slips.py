@@ -18,7 +18,8 @@ MOST_LOSS = 0.5
 def weights_out_of_line(track: Track, weighings: list[Weighing]) -> list[tuple[Weighing, Weighing]]:
     """Each weight that does not follow from the one before it in its series, and that one.
 
-    A slip is not taken as the one before; where the next weight follows from it after all, it was none.
+    A slip is not taken as the one before. Where the next weight follows from it after all, it was none: the piece was
+    cut. But the first of a series, from which nothing follows, is then itself the slip.
     """
     runs: dict[object, list[Weighing]] = {}
     standing = sorted((w for w in weighings if not w.is_struck), key=lambda w: (w.happened_on, w.pk))
@@ -30,7 +31,12 @@ def weights_out_of_line(track: Track, weighings: list[Weighing]) -> list[tuple[W
 def _slips_of(run: list[Weighing]) -> list[tuple[Weighing, Weighing]]:
     found, before, doubted = [], run[0], None
     for weighing in run[1:]:
-        if _follows(weighing, before) or (doubted and _follows(weighing, doubted)):
+        if _follows(weighing, before):
+            before, doubted = weighing, None
+        elif doubted and _follows(weighing, doubted):
+            found.pop()
+            if before is run[0]:
+                found.append((before, doubted))
             before, doubted = weighing, None
         else:
             found.append((weighing, before))

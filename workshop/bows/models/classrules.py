@@ -116,7 +116,12 @@ class RulesChosen(models.JSONField):
 
     def told(self, value: Iterable[int]) -> str:
         """The names of the rules, for people."""
-        return "; ".join(rules_named([value]).get(number, "") for number in value) if value else ""
+        return rules_words(value, rules_named([value]))
+
+
+def rules_words(chosen: Iterable[int], named: dict[int, str]) -> str:
+    """The names of the rules chosen, of those that are `named`."""
+    return "; ".join(named[number] for number in chosen if number in named)
 
 
 def rules_named(chosen: Iterable[Iterable[int]]) -> dict[int, str]:

@@ -194,12 +194,12 @@ def _notes(found: NextPull, units: UnitsInUse) -> list[str]:
     notes.append(
         words % {"force": units.show(last.elastic.force_n, "force"), "draw": units.show(last.draw_m, "draw")}
     )
-    one, many = (
-        _("The set is learned from %(n)s finished bow of this shop."),
-        _("The set is learned from %(n)s finished bows of this shop."),
-    )
     default = _("The set is the stated default: no finished bow of this shop has told of its own yet.")
-    learned = (one if found.set_bows == 1 else many) % {"n": found.set_bows}
+    learned = ngettext(
+        "The set is learned from %(n)s finished bow of this shop.",
+        "The set is learned from %(n)s finished bows of this shop.",
+        found.set_bows,
+    ) % {"n": found.set_bows}
     notes.append(learned if found.set_bows else default)
     if found.outcomes:
         shift = 100 * (last.expected.force_n / last.tempered.force_n - 1)

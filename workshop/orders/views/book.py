@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
-from workshop.bows.models.classrules import rules_named
+from workshop.bows.models.classrules import rules_named, rules_words
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.templatetags.ledger import money
 from workshop.ledger.views import deed
@@ -80,7 +80,7 @@ def show(request, pk):
                 waiting.get(line.pk),
                 measures.get(line.archer_id),
                 _is_out(line),
-                "; ".join(named[number] for number in line.class_rules),
+                rules_words(line.class_rules, named),
             )
             for line in lines
         ],

@@ -10,7 +10,6 @@ from django.urls import reverse
 from tests.bows.conftest import sent
 from workshop.bows.models import Dimension
 from workshop.bows.plan.refusals import refusal
-from workshop.bows.plan.solving import refuse_unsolved
 from workshop.bows.services.pieces import piece_add
 from workshop.calc.errors import NoSolution
 from workshop.calc.imperial import INCH_M
@@ -216,6 +215,6 @@ def solved(why, *, limit_m=np.inf, braced=True):
 def test_a_bow_that_cannot_be_drawn_so_far_says_how_far_the_answer_holds(drawn, code, said):
     """In the draws the bow is ordered in: here each reads a centimetre more than from the limb's axis."""
     with pytest.raises(NoSolution) as refused:
-        refuse_unsolved(drawn, shorter_m=0.01)
+        drawn.refuse(0.01)
     assert refused.value.code == code
     assert said in refusal(refused.value, UnitsInUse("metric"))[1].replace("\xa0", " ")

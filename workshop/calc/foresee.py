@@ -132,8 +132,5 @@ def _fitted(bow: Bow, curve: DrawCurve, furthest_m: float, known: Known, stray: 
     brace_m = curve.braced_draw_m - known.axis_shorter_m
     at = np.linspace(brace_m, furthest_m - known.axis_shorter_m, _SOLVED_DRAWS)
     drawn = draw(bow, at, brace_height_m=brace_m)
-    if drawn.failure is not None:
-        why, holds_m = drawn.failure
-        limit_m = holds_m + known.axis_shorter_m if holds_m else 0.0
-        raise NoSolution(why, given={"limit_m": limit_m}, allowed=f"draws to {limit_m:.4g} m")
+    drawn.refuse(known.axis_shorter_m)
     return fit_shape(curve, at + known.axis_shorter_m, drawn.force_n, stray=stray)

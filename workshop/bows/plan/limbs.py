@@ -9,7 +9,7 @@ from workshop.bows.grip import stiff_half_m
 from workshop.bows.models.bow import BowKind
 from workshop.bows.plan.facts import Facts
 from workshop.bows.plan.record import plan_at
-from workshop.bows.plan.solving import Strained, most_strained, refuse_unsolved
+from workshop.bows.plan.solving import Strained, most_strained
 from workshop.bows.weighing.forecasts import full_draw_m
 from workshop.bows.weighing.passes import Pass
 from workshop.calc.foresee import Known
@@ -46,7 +46,7 @@ def measured_limbs(facts: Facts, start: Pass, draws: Sequence[float]) -> Limbs:
     shorter = plan.axis_shorter_m
     at = np.maximum(np.array(draws) - shorter, plan.brace_on_axis_m)
     drawn = draw(plan.bow, at, brace_height_m=plan.brace_on_axis_m)
-    refuse_unsolved(drawn, shorter)
+    drawn.refuse(shorter)
     strained = tuple(most_strained(plan, drawn, n) for n in range(len(draws)))
     return Limbs(
         reached_m=draws[0],

@@ -7,7 +7,7 @@ import numpy as np
 from django.utils.translation import gettext as _
 
 from workshop.bows.plan.facts import Facts
-from workshop.bows.plan.solving import Answer, refuse_unsolved
+from workshop.bows.plan.solving import Answer
 from workshop.bows.plan.sources import OWN, shape_inputs, wood_inputs
 from workshop.bows.plan.words import percent
 from workshop.calc.imperial import INCH_M
@@ -42,15 +42,14 @@ class LongString:
 def long_string(facts: Facts, answer: Answer, string_m: float, units: UnitsInUse) -> LongString:
     """The solved plan hung with a string of this length from nock to nock, and pulled to the draw that is wanted.
 
-    Errors: `Mismatch` code `long_string` for one that would brace it; those of `refuse_unsolved`.
+    Errors: `Mismatch` code `long_string` for one that would brace it; those of `Drawn.refuse`.
     """
     plan = answer.plan
     shift = plan.axis_shorter_m
     draws = plan.draw_m - STEP_M[units.system] * np.arange(STEPS)[::-1]
     draws = draws[draws > shift]
     drawn = draw(plan.bow, draws - shift, long_string_m=string_m)
-    if any(why not in SAID_IN_ROW for why in drawn.why):
-        refuse_unsolved(drawn, shift)
+    drawn.refuse(shift, but=SAID_IN_ROW)
     return LongString(
         units.show(string_m, "length"),
         units.show(drawn.start_m + shift, "draw"),

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from workshop.bows.plan.design import Plan
-from workshop.calc.errors import CalcError, NoSolution, OutOfRange, require
+from workshop.calc.errors import CalcError, OutOfRange, require
 from workshop.calc.statics import Drawn, draw_batch
 
 DRAWS = 15  # from brace to the wanted draw: between them the curve is nothing but smooth
@@ -68,19 +68,8 @@ def solve(plans: Sequence[Plan]) -> list[Answer]:
     heights = [plan.brace_on_axis_m for plan in plans]
     drawn = draw_batch([plan.bow for plan in plans], np.array(draws), brace_height_m=heights)
     for plan, each in zip(plans, drawn, strict=True):
-        refuse_unsolved(each, plan.axis_shorter_m)
+        each.refuse(plan.axis_shorter_m)
     return [Answer(plan, each) for plan, each in zip(plans, drawn, strict=True)]
-
-
-def refuse_unsolved(drawn: Drawn, shorter_m: float = 0.0) -> None:
-    """Raise NoSolution unless every draw was solved; `limit_m` is the draw up to which the answer holds.
-
-    shorter_m is how much shorter a draw reads from the limb's axis than from where the bow's draws are measured.
-    """
-    if drawn.failure is not None:
-        code, holds_m = drawn.failure
-        limit_m = holds_m + shorter_m if holds_m else 0.0
-        raise NoSolution(code, given={"limit_m": limit_m}, allowed="a shorter draw or a longer bow")
 
 
 def solve_each(plans: Sequence[Plan]) -> list[Answer | CalcError]:

@@ -1,11 +1,12 @@
 """What the statics answer: the braced bow, the drawn bow, and each limb's pose in them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from workshop.calc.cubic import parabolic
-from workshop.calc.errors import OutOfRange, require
+from workshop.calc.errors import NoSolution, OutOfRange, require
 
 
 @dataclass(frozen=True)
@@ -114,16 +115,33 @@ class Drawn:
         The code is of the first draw that may not be trusted; "touch_braced" where the braced string lies on a limb
         already, so that nothing holds at any draw: the draw is then 0.
         """
-        if self.ok.all():
+        return self._failure_but(())
+
+    def _failure_but(self, allowed: Sequence[str]) -> tuple[str, float] | None:
+        failed = [
+            (draw, why)
+            for draw, why, ok in zip(self.draws_m, self.why, self.ok, strict=True)
+            if not ok and why not in allowed
+        ]
+        if not failed:
             return None
-        first = min(
-            (draw, why) for draw, why, ok in zip(self.draws_m, self.why, self.ok, strict=True) if not ok
-        )
-        why, braced = first[1], self.brace is None or self.brace.ok
-        holds = self.limit_m if why == "beyond" else self.holds_to_m
-        return (why if braced or why != "touch" else "touch_braced"), float(holds) if np.isfinite(
-            holds
-        ) else 0.0
+        _draw, why = min(failed)
+        holds_m = float(self.limit_m if why == "beyond" else self.holds_to_m)
+        if why == "touch" and self.brace is not None and not self.brace.ok:
+            why = "touch_braced"
+        return why, holds_m if np.isfinite(holds_m) else 0.0
+
+    def refuse(self, shorter_m: float = 0.0, *, but: Sequence[str] = ()) -> None:
+        """Raise NoSolution with the code of `failure`, unless every draw was solved or failed by a code in `but`.
+
+        shorter_m is how much shorter a draw reads from the limb's axis than from where the bow's draws are measured;
+        `limit_m` of the error is the draw from there up to which the answer holds, 0 where it does nowhere.
+        """
+        if failed := self._failure_but(but):
+            why, holds_m = failed
+            limit_m = holds_m + shorter_m if holds_m else 0.0
+            allowed = f"draws to {limit_m:.4g} m" if holds_m else "a shorter draw or a longer bow"
+            raise NoSolution(why, given={"limit_m": limit_m}, allowed=allowed)
 
     @property
     def tension_n(self) -> np.ndarray:

@@ -130,7 +130,7 @@ def test_the_short_address_of_a_piece_leads_to_its_page(as_owner, make_stave):
     for address in ("/s/Hazel%203%2Fb", "/s/hazel%203%2FB"):
         answer = as_owner.get(address)
         assert answer.status_code == 302 and answer.url == f"/wood/pieces/{stave.pk}"
-    assert as_owner.get("/s/never").status_code == 404
+    assert as_owner.get("/s/never").url == "/find?q=never"
 
 
 def test_a_sheet_of_24_is_made_in_good_time(as_owner, staves, record_property):

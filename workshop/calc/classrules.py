@@ -141,7 +141,8 @@ ALLOWANCE = 1e-9
 def check(rule: Rule, bow: BowFigures) -> Finding:
     """Hold one rule against a bow.
 
-    Errors: `OutOfRange` an unknown kind of rule; `Mismatch` widths and depths of unequal number.
+    Errors: `OutOfRange` an unknown kind of rule, a figure that is not one, a width or depth of zero or less; `Mismatch`
+    widths and depths of unequal number.
 
     >>> check(BRITISH_DEPTH, BowFigures(widths_m=(0.030, 0.020), depths_m=(0.021, 0.012))).met
     False
@@ -149,6 +150,9 @@ def check(rule: Rule, bow: BowFigures) -> Finding:
     'strung_length_m'
     """
     require(rule.kind in _CHECKS, OutOfRange, "rule", allowed=", ".join(_CHECKS), kind=rule.kind)
+    for name in ("strung_length_m", "unstrung_length_m", "arrow_m", "layers", "recurve_from_nock"):
+        figure = getattr(bow, name)
+        require(figure is None or figure >= 0, OutOfRange, name, allowed="zero or more", **{name: figure})
     return _CHECKS[rule.kind](rule, bow)
 
 
@@ -177,6 +181,8 @@ def _depth_share(rule: Rule, bow: BowFigures) -> Finding:
     )
     if not bow.widths_m:
         return Finding(rule, None, limit=rule.limit, missing="depths_m")
+    for name, sizes_m in (("widths_m", bow.widths_m), ("depths_m", bow.depths_m)):
+        require(min(sizes_m) > 0, OutOfRange, "size", allowed="above zero", **{name: sizes_m})
     shares = np.array(bow.depths_m) / np.array(bow.widths_m)
     worst = int(np.argmin(shares))
     short = tuple(int(at) for at in np.flatnonzero(shares < rule.limit - ALLOWANCE))

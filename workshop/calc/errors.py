@@ -11,6 +11,7 @@ Every error carries a stable `code`, the values `given` and what is `allowed`; t
 sentence in the reader's language. `str()` is English, for logs and tests.
 """
 
+import math
 from collections.abc import Mapping
 
 
@@ -46,12 +47,24 @@ class NoSolution(CalcError):
 
 
 def require(condition: bool, error: type[CalcError], code: str, *, allowed: str, **given: object) -> None:
-    """Raise `error` unless `condition` holds.
+    """Raise `error` unless `condition` holds and every figure given is finite.
+
+    What is not a number answers every comparison with no, and an endless one is above any limit: neither is ever an
+    answer, so it is refused here, once for all, whatever the condition says.
 
     >>> require(5 > 0, OutOfRange, "depth", allowed="above zero", depth_m=5)
+    >>> require(math.inf > 0, OutOfRange, "depth", allowed="above zero", depth_m=math.inf)
+    Traceback (most recent call last):
+    workshop.calc.errors.OutOfRange: depth: given depth_m inf; allowed: above zero
     >>> require(-1 > 0, OutOfRange, "depth", allowed="above zero", depth_m=-1)
     Traceback (most recent call last):
     workshop.calc.errors.OutOfRange: depth: given depth_m -1; allowed: above zero
     """
-    if not condition:
+    if not (condition and all(map(_finite, given.values()))):
         raise error(code, given=given, allowed=allowed)
+
+
+def _finite(value: object) -> bool:
+    if isinstance(value, list | tuple):
+        return all(map(_finite, value))
+    return not isinstance(value, float) or math.isfinite(value)

@@ -12,6 +12,7 @@ from workshop.bows.services.readings import flaw_add, flaw_look, set_add, shots_
 from workshop.bows.services.stages import stage_step
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add, word_note
 from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.ledger.services import entry_strike
 from workshop.orders.services.handover import visit_add
 
 pytestmark = pytest.mark.django_db
@@ -98,6 +99,32 @@ def test_dying_wood_weighed_again_at_its_lower_weight_is_still_dying(as_owner, t
         weigh_in=lost, by=owner, happened_on=DAY, code="dying", point=lost.points.get(), note="looked over"
     )
     assert "Do not draw it further" not in str(pages(as_owner, tillered))
+
+
+def test_less_weight_at_a_longer_draw_is_dying_wood_by_itself(as_owner, tillered, weigh):
+    """20 lb at 20 in, then 15 lb at 22 in on the next weigh-in: no bow holds less further out."""
+    weigh(20, 20)
+    head = weigh(22, 15)
+    found = pages(as_owner, tillered)["weigh"]
+    assert "it lost 5" in found and "Draw to" not in found
+    said = as_owner.get(reverse("weigh-in", args=[head.pk])).content.decode().replace("\xa0", " ")
+    assert "15 lb at 22 in" in said and "it was 20 lb already at 20 in" in said
+
+
+def test_a_curve_that_falls_stops_the_next_pull_until_the_slip_is_struck(as_owner, tillered, weigh, owner):
+    head = weigh(20, 24)
+    weigh_point_add(
+        weigh_in=head,
+        by=owner,
+        system="imperial",
+        entry_key=uuid.uuid4(),
+        draw_m=22 * INCH_M,
+        force_n=15 * POUND_N,
+    )
+    for name, page in pages(as_owner, tillered).items():
+        assert name == "draw" or "less than the 24" in page, name
+    entry_strike(head.points.last(), by=owner, reason="slip")
+    assert "giving way" not in str(pages(as_owner, tillered))
 
 
 def test_weight_that_was_there_again_was_never_lost(as_owner, tillered, weigh):
@@ -193,8 +220,6 @@ def test_a_bow_never_strung_goes_on_the_long_string_first(as_owner, tillered):
 
 
 def test_a_struck_weigh_in_is_offered_nothing_to_pass_over(as_owner, tillered, weigh, owner):
-    from workshop.ledger.services import entry_strike
-
     weigh(24, 40)
     head = weigh(24, 36)
     entry_strike(head, by=owner)
@@ -207,13 +232,14 @@ def test_every_halt_is_known_as_one():
     facts = StepFacts(
         stage="tillering",
         lost=(18.0, 0.66),
+        falls=((9.0, 0.5), (8.0, 0.6)),
         grown="a",
         found="b",
         overdrawn_m=0.8,
         rests=(rest,),
         visiting=True,
     )
-    assert len(list(halts(facts))) == 6
+    assert len(list(halts(facts))) == 7
     assert not list(halts(StepFacts(stage="roughing")))
 
 

@@ -118,7 +118,7 @@ def test_the_address_of_the_round_cannot_be_turned_elsewhere(as_owner, stave):
 
 def test_last_time_stands_beside_the_field(as_owner, owner, stave):
     moisture_add(stave=stave, by=owner, reading_pct=17.2, happened_on=FELLED)
-    assert "last 17.2 %" in as_owner.get("/wood/round").content.decode()
+    assert "the meter last said 17.2 %" in as_owner.get("/wood/round").content.decode()
 
 
 def test_what_the_round_is_read_with_goes_into_every_row(as_owner, felling):

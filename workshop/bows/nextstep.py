@@ -40,6 +40,8 @@ class StepFacts:
     rests: tuple[Rest, ...] = ()
     # dying wood not passed over yet: the weight lost, and at what draw
     lost: tuple[float, float] | None = None
+    # less weight at one draw than at one short of it, weight and draw of each; not struck, nor passed over
+    falls: tuple[tuple[float, float], tuple[float, float]] | None = None
     overdrawn_m: float | None = None  # drawn past the ordered draw; its set not read since, nor passed over
     grown: str = ""  # a watched flaw that has grown since
     found: str = ""  # a flaw that weakens a limb, found and not looked at again
@@ -116,6 +118,15 @@ def halts(facts: StepFacts) -> Iterator[Step]:
         return
     if facts.lost:
         yield Step("dying", {"loss": (facts.lost[0], "force"), "draw": (facts.lost[1], "draw")})
+    if facts.falls:
+        (was, at_short), (now, at) = facts.falls
+        values = {
+            "now": (now, "force"),
+            "draw": (at, "draw"),
+            "was": (was, "force"),
+            "short": (at_short, "draw"),
+        }
+        yield Step("falls", values)
     if facts.grown:
         yield Step("flaw_grown", {"flaw": facts.grown})
     if facts.found:
@@ -247,6 +258,10 @@ def _sentences(known: bool) -> dict[str, str]:
         "look_over": _("It came back: look it over and write down what you find."),
         "mend": _("It came back: do what it wants, weigh it again if a limb was touched, and let it go."),
         "dying": _("Do not draw it further: it lost %(loss)s at %(draw)s with no wood off. Look for where."),
+        "falls": _(
+            "It held %(now)s at %(draw)s, less than the %(was)s at %(short)s: strike out the one that is wrong; if "
+            "neither is, the bow is giving way."
+        ),
         "flaw_found": _("A flaw was found (%(flaw)s): look at it and decide before it is drawn again."),
         "overdrawn": _("It was drawn to %(draw)s, past its ordered draw: look it over, and read the set."),
         "flaw_grown": _("A watched flaw has grown (%(flaw)s): decide before it is drawn again."),

@@ -63,6 +63,7 @@ class Lighter:
     ok: bool
     why: str
     by_season_n: float = 0.0
+    shorter_m: float | None = None  # where `before_n` was read, when that is short of `draw_m`
 
     @property
     def loss_n(self) -> float:
@@ -206,7 +207,8 @@ def lighter_than_before(
 ) -> Lighter:
     """Whether the bow weighs less at the same draw and brace although no wood came off: dying wood.
 
-    Compared at the deepest draw that both weigh-ins hold (interpolated inside the points where need be).
+    Compared at the deepest draw that both weigh-ins hold (interpolated inside the points where need be). One that
+    begins beyond where the other ended is compared only where it holds less there than the other did short of it.
     Lighter beyond doubt: loss > 2 sqrt(doubt_before^2 + doubt_after^2 + 2 (slope x draw_doubt_m)^2), and what a
     wetter season accounts for besides.
 
@@ -229,6 +231,8 @@ def lighter_than_before(
         brace = "" if same_brace else "another_brace"
     reason = "work_done" if work_done_since else brace if same_string else "another_string"
     common = _deepest_common_draw(before, after)
+    if not reason and common is None and (less := _less_further_out(before, after, by_season_n)):
+        return less
     if reason or common is None:
         nothing = float("nan")
         return Lighter(False, nothing, nothing, nothing, nothing, False, reason or "no_common_draw")
@@ -237,6 +241,18 @@ def lighter_than_before(
     doubt = 2 * float(np.sqrt(was.doubt_n**2 + now.doubt_n**2 + 2 * mark**2))
     dying = was.force_n - now.force_n > doubt + max(0.0, -by_season_n)
     return Lighter(dying, common, was.force_n, now.force_n, doubt, True, "", by_season_n)
+
+
+def _less_further_out(before: DrawCurve, after: DrawCurve, by_season_n: float) -> Lighter | None:
+    """A bow drawn further than before and holding less than it did at the shorter draw: lighter without a doubt."""
+    if after.draws_m[0] <= before.draws_m[-1]:
+        return None
+    was, now = float(before.forces_n[-1]), float(after.forces_n[0])
+    doubt = 2 * float(np.hypot(before.scale_doubt_n, after.scale_doubt_n))
+    if was - now <= doubt + max(0.0, -by_season_n):
+        return None
+    at, short = float(after.draws_m[0]), float(before.draws_m[-1])
+    return Lighter(True, at, was, now, doubt, True, "", by_season_n, shorter_m=short)
 
 
 def _rise(curve: DrawCurve, draw_m: float, force_n: float) -> float:

@@ -12,7 +12,7 @@ from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading
 from workshop.bows.models.bow import SOLID, Part
 from workshop.bows.nextstep import Rest, Step, StepFacts, halts, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
-from workshop.bows.weighing.changes import loss_unanswered, shooting_takes_n
+from workshop.bows.weighing.changes import fall_unanswered, loss_unanswered, shooting_takes_n
 from workshop.bows.weighing.forecasts import limit_n, next_pull_m, no_end
 from workshop.bows.weighing.passes import Weighings, may_follow
 from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weighings_of_bows, weight_now
@@ -209,9 +209,11 @@ def warned_of(weighings: Weighings, watched: Sequence[BowFlaw], shop) -> dict:
     """What speaks against a further pull, as `StepFacts` holds it; what was passed over no longer does."""
     bow = weighings.bow
     loss = loss_unanswered(weighings, shooting_takes_n(bow, shop))
+    fall = fall_unanswered(weighings)
     here = [visit for visit in standing(bow.visits.all()) if visit.ended_at is None]
     return {
         "lost": (loss.lighter.loss_n, loss.lighter.draw_m) if loss else None,
+        "falls": tuple((each.force_n, each.draw_m) for each in fall) if fall else None,
         "overdrawn_m": _overdrawn_m(weighings),
         "grown": next((str(flaw) for flaw in watched if has_grown(flaw)), ""),
         "found": next((str(flaw) for flaw in watched if _is_new(flaw)), ""),

@@ -6,8 +6,9 @@ between and no more is gone than shooting in and finishing usually take.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
-from workshop.bows.models import Bow, WeighIn
+from workshop.bows.models import Bow, WeighIn, WeighPoint
 from workshop.bows.weighing.forecasts import limit_n
 from workshop.bows.weighing.passes import Pass, Weighings, is_earlier, may_follow, surely_follows
 from workshop.calc.drawcurve import SAME_DRAW_M
@@ -88,6 +89,27 @@ def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
         about = min(one.points, key=lambda point: abs(point.draw_m - found.lighter.draw_m))
         if not known.is_passed_over("dying", one, about) and not _found_again(known, found):
             return found
+    return None
+
+
+def fall_unanswered(known: Weighings) -> tuple[WeighPoint, WeighPoint] | None:
+    """The last point that holds less than one short of it in the same pass, and that one, which nobody has answered:
+    by striking it, passing it over, work on the limbs since, or a later pass that rose all the way as far."""
+    risen_m = 0.0
+    for one in reversed(known.passes):
+        if not one.counts or one.is_long or not (shift := one.shift_to(known.bow.draw_from)).ok:
+            continue
+        if known.work_since(one.weigh_in):
+            return None
+        falls = [pair for pair in pairwise(one.points) if pair[1].force_n < pair[0].force_n - one.doubt_n]
+        for short, point in falls:
+            answered = (
+                known.is_passed_over("below_before", one, point) or point.draw_m + shift.metres <= risen_m
+            )
+            if not answered:
+                return short, point
+        if len(one.points) > 1 and not falls:
+            risen_m = max(risen_m, one.furthest.draw_m + shift.metres + SAME_DRAW_M)
     return None
 
 

@@ -101,6 +101,10 @@ SENTENCES = {
         ),
     ),
 }
+LESS_FURTHER_OUT = _(
+    "%(now)s at %(draw)s; on %(on)s it was %(was)s already at %(shorter)s, at the same brace, and no wood came off "
+    "since. The belly may be crushing: stop, and look for where."
+)
 ARROWS_SINCE = _("%(shots)s arrows were shot since; shooting in takes a little weight.")
 
 CHANGED = {
@@ -132,6 +136,8 @@ class Sentence:
 def sentence(word: Word, units: UnitsInUse) -> Sentence:
     """The word in the reader's language and units."""
     head, reason = SENTENCES[word.code]
+    if "shorter" in word.values:
+        reason = LESS_FURTHER_OUT
     if word.code == "dying" and word.values["shots"]:
         reason = f"{reason} {ARROWS_SINCE}"
     return Sentence(

@@ -97,6 +97,8 @@ def _dying(facts: Facts) -> Iterator[Word]:
         "on": facts.compared_on,
         "shots": facts.shots_between,
     }
+    if found.shorter_m is not None:
+        values["shorter"] = (found.shorter_m, "draw")
     yield Word("dying", about and about.pk, values)
 
 

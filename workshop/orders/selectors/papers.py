@@ -22,14 +22,15 @@ def care_sheet_of(bow: Bow) -> IssuedPaper | None:
 def is_old(paper: IssuedPaper) -> bool:
     """Whether something entered since it was issued makes a new one due.
 
-    A final weigh-in does, and one struck out. Work on the limbs does where a weight stands on the paper; one
-    without a weight is as true after it as before.
+    A weight of a final weigh-in does, and one struck out. Work on the limbs does where a weight stands on the paper;
+    one without a weight is as true after it as before.
     """
     bow = paper.bow
-    finals = bow.weigh_ins.filter(purpose=Purpose.FINAL)
-    points = WeighPoint.objects.filter(weigh_in__in=finals)
-    if any(_counted_then(each, paper) != (not each.is_struck) for each in (*finals, *points)):
-        return True
+    finals = WeighPoint.objects.filter(weigh_in__bow=bow, weigh_in__purpose=Purpose.FINAL)
+    for point in finals.select_related("weigh_in"):
+        counts = not (point.is_struck or point.weigh_in.is_struck)
+        if counts != (_counted_then(point, paper) and _counted_then(point.weigh_in, paper)):
+            return True
     works = bow.workdones.standing().filter(entered_at__gt=paper.entered_at)
     return _states_a_weight(paper) and any(work.spoils_ratings for work in works)
 

@@ -3,7 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from workshop.bows.models import WeighIn, WorkDone
+from django.db.models import Prefetch
+
+from workshop.bows.models import WeighIn, WeighPoint, WorkDone
 from workshop.bows.models.weighing import Purpose
 from workshop.orders.models import IssuedPaper, Visit
 from workshop.orders.selectors.papers import care_sheet_of, is_old, tag_of
@@ -21,7 +23,7 @@ class SinceItCame:
     def weight_unknown(self) -> bool:
         """Work on the limbs since, and no final weigh-in after it: its tag no longer tells its weight."""
         spoiling = [work for work in self.works if work.spoils_ratings]
-        final = [weigh_in for weigh_in in self.weigh_ins if weigh_in.purpose == Purpose.FINAL]
+        final = [each for each in self.weigh_ins if each.purpose == Purpose.FINAL and each.standing_points]
         return bool(spoiling) and not any(each.entered_at > spoiling[-1].entered_at for each in final)
 
     @property
@@ -40,9 +42,10 @@ def since_it_came(visit: Visit) -> SinceItCame:
     """By entry, not by clock: what was written after the visit was."""
     after = {"struck_at": None, "entered_at__gte": visit.entered_at}
     bow = visit.bow
+    points = Prefetch("points", WeighPoint.objects.standing(), to_attr="standing_points")
     return SinceItCame(
         works=list(bow.workdones.filter(**after).order_by("pk")),
-        weigh_ins=list(bow.weigh_ins.filter(**after).order_by("pk")),
+        weigh_ins=list(bow.weigh_ins.filter(**after).prefetch_related(points).order_by("pk")),
         papers=list(bow.papers.filter(**after).defer("pdf", "facts").order_by("pk")),
         tag=tag_of(bow),
         care_sheet=care_sheet_of(bow),

@@ -22,6 +22,8 @@ TILLERING = StepFacts(
     [
         (StepFacts(stage="laid-out", wood_known=False), "name_wood"),
         (StepFacts(stage="laid-out", planned=False), "plan"),
+        (StepFacts(stage="laid-out", strung="full"), "to_tillering"),
+        (StepFacts(stage="roughing", strung="long"), "to_tillering"),
         (StepFacts(stage="laid-out"), "rough_out"),
         (StepFacts(stage="roughing", zero_due=True), "read_zero"),
         (StepFacts(stage="roughing"), "floor_tiller"),

@@ -18,9 +18,9 @@ from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.settled import settling
 from workshop.bows.plan.solving import solve
 from workshop.bows.services.classrules import class_rules_seed
-from workshop.bows.services.readings import set_add, speed_add
+from workshop.bows.services.readings import dimensions_add, set_add, speed_add
 from workshop.calc.imperial import GRAIN_KG, INCH_M, POUND_N
-from workshop.ledger.services import record_change
+from workshop.ledger.services import entry_strike, record_change
 from workshop.staves.models import Timber
 
 pytestmark = pytest.mark.django_db
@@ -356,3 +356,23 @@ def test_the_pages_that_solve_need_no_scipy():
         env={**os.environ, "DJANGO_SETTINGS_MODULE": "workshop.settings"},
     )
     assert made.stdout.strip() == "False"
+
+
+def test_a_size_far_from_both_beside_it_is_called_out_of_line(as_owner, owner, planned):
+    """6 in typed for 6/8."""
+    station = planned.dimensions.standing().filter(planned=True, limb="A").order_by("station_m")[3]
+    entry_strike(station, by=owner, reason="mistyped")
+    wrong = {"station_m": station.station_m, "width_m": station.width_m, "depth_m": 6 * INCH_M}
+    dimensions_add(bow=planned, by=owner, limb="A", stations=[wrong], planned=True, happened_on=BEGUN)
+    said = dict(sheet(as_owner, planned).context["page"].doubtful)
+    assert "depth 6" in said["Out of line"].replace("\xa0", " ") and "limb A" in said["Out of line"]
+
+
+def test_a_limb_deeper_than_wide_is_said_to_twist(as_owner, owner, planned):
+    assert not sheet(as_owner, planned).context["page"].doubtful
+    inner = planned.dimensions.standing().filter(planned=True, limb="B").order_by("station_m")[3]
+    entry_strike(inner, by=owner, reason="narrower")
+    narrow = {"station_m": inner.station_m, "width_m": 0.9 * inner.depth_m, "depth_m": inner.depth_m}
+    dimensions_add(bow=planned, by=owner, limb="B", stations=[narrow], planned=True, happened_on=BEGUN)
+    said = dict(sheet(as_owner, planned).context["page"].doubtful)
+    assert "limb B is deeper than it is wide" in said["Deeper than wide"]

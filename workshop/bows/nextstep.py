@@ -141,6 +141,8 @@ def halts(facts: StepFacts) -> Iterator[Step]:
 
 
 def _laid_out(facts: StepFacts) -> Iterator[Step]:
+    if facts.strung:
+        yield Step("to_tillering")
     if not facts.wood_known:
         yield Step("name_wood")
     if not facts.planned:
@@ -149,6 +151,8 @@ def _laid_out(facts: StepFacts) -> Iterator[Step]:
 
 
 def _roughing(facts: StepFacts) -> Iterator[Step]:
+    if facts.strung:
+        yield Step("to_tillering")
     if facts.zero_due:
         yield Step("read_zero")
     yield Step("floor_tiller")
@@ -269,6 +273,9 @@ def _sentences(known: bool) -> dict[str, str]:
         "name_wood": _("Name the wood it is made of."),
         "plan": _("Work out its plan: no length, weight or draw may be wanting."),
         "rough_out": _("Rough it out."),
+        "to_tillering": _(
+            "It was weighed already: take it to the tillering, and the ledger says how to go on."
+        ),
         "read_zero": _("Read where its tips lie before it is bent: the zero for set."),
         "floor_tiller": _("Rough it out to the floor tiller."),
         "long_string": _("On the long string, a few inches at a time."),

@@ -91,7 +91,8 @@ def _flown(known: Known, fit: Fitted, arrow_kg: float, shop, units: UnitsInUse) 
     )
     flight = Source(
         _(
-            "Energy ½ m v², momentum m v, at the middle of the speeds; efficiency is arrow ÷ (arrow + virtual mass)."
+            "Energy ½ m v², momentum m v, at the middle of the speeds. Of what the limbs give off the arrow takes "
+            "arrow ÷ (arrow + virtual mass)."
         ),
         (
             (_("Arrow"), named["arrow"]),
@@ -104,8 +105,29 @@ def _flown(known: Known, fit: Fitted, arrow_kg: float, shop, units: UnitsInUse) 
     yield Figure(_("Energy of that arrow"), units.show(energy, "energy"), flight)
     yield Figure(_("Momentum of that arrow"), f"{momentum(arrow_kg, one.speed_mps):.2f} N s", flight)
     share = efficiency(arrow_kg, cast.virtual_kg)
-    yield Figure(_("Efficiency with that arrow"), f"{100 * share:.0f} %", flight)
+    yield Figure(_("Its share of what the limbs give off"), f"{100 * share:.0f} %", flight)
+    yield _efficiency(known, fit, energy, flight, units)
     yield _grains(known, arrow_kg, shop, units)
+
+
+def _efficiency(
+    known: Known, fit: Fitted, energy_j: float, flight: Source, units: UnitsInUse
+) -> Figure | Unsaid:
+    """Energy of the arrow over the energy stored: only where both are of the same draw, and the store was weighed."""
+    name = _("Efficiency with that arrow")
+    if fit.draw_m is not None or known.drive is None or not known.drive.read:
+        return Unsaid(
+            name, _("what it stores at the draw it was shot at is not weighed: weigh a full series.")
+        )
+    stored = (_("Stored energy, by the weigh-in"), units.show(known.drive.energy_j, "energy"))
+    source = Source(
+        _(
+            "The energy of the arrow over the energy stored: what the limbs keep, and what stays in the wood, is lost."
+        ),
+        (stored, (_("Energy of that arrow"), units.show(energy_j, "energy")), *flight.inputs),
+        _("as archers reckon: common practice"),
+    )
+    return Figure(name, f"{100 * energy_j / known.drive.energy_j:.0f} %", source)
 
 
 def _grains(known: Known, arrow_kg: float, shop, units: UnitsInUse) -> Figure | Unsaid:

@@ -18,6 +18,9 @@ from workshop.ledger.units import UnitsInUse
 
 # A linen string of a bow of 49 lb weighed 170 gr (T. Baker, Traditional Bowyer's Bible, chapter on strings).
 STRING_KG = 170 * GRAIN_KG
+# A tenth of what is stored may stay in the wood: then a usual bow shoots as many feet a second as 100 and its weight in
+# pounds, with ten grains a pound (T. Baker, Traditional Bowyer's Bible, from memory).
+LEAST_GIVEN_OFF = 0.9
 # Shots are of one draw when an archer would call it one. Speed goes nearly with the way the string is pulled, so a
 # quarter inch of some 22 is worth one part in a hundred, hardly more than a chronograph is out.
 ONE_DRAW_M = INCH_M / 4
@@ -108,7 +111,8 @@ def speed(plan: Plan, arrow_kg: float, fit: Fitted | None, *, energy_j: float, b
             return None
         least, most = first_virtual_mass(sum(limbs) / 2, STRING_KG)
         how = "limbs"
-    low, high = (speed_from_energy(energy_j, arrow_kg, each) for each in (most, least))
+    low = speed_from_energy(LEAST_GIVEN_OFF * energy_j, arrow_kg, most)
+    high = speed_from_energy(energy_j, arrow_kg, least)
     return Speed(arrow_kg, low, high, how, (least, most), fit)
 
 
@@ -159,11 +163,13 @@ def _how_words(made: Speed, units: UnitsInUse, *, shot: bool) -> str:
         return f"{words} {far[made.why]}" if made.why in far else words
     if made.how == "shots_elsewhere":
         return _(
-            "Virtual mass by this bow’s own shots at %(draw)s; the energy is the plan’s, for none fit at this draw."
+            "Virtual mass by this bow’s own shots at %(draw)s; the energy is the plan’s, for none fit at this draw, "
+            "and at the slow end a tenth of it stays in the wood."
         ) % {"draw": units.show(made.fit.draw_m, "draw")}
     words = _(
         "Virtual mass is not known before a shot: from 3.3 to 6.7 % of one limb and a third of a string of 170 gr. "
-        "The quick end is an ideal bow, without friction in its wood."
+        "The quick end is an ideal bow, without friction in its wood; at the slow end a tenth of the energy stays in "
+        "it."
     )
     if shot:
         words += " " + _(

@@ -28,6 +28,9 @@ class LimbRows:
     rows: list
 
 
+SAME_PLACE_M = 0.0005  # two stations closer than this are one, typed twice
+
+
 class StationsForm(LedgerForm):
     """Station, width and depth along both limbs in one go. A row left empty is not there."""
 
@@ -130,7 +133,7 @@ class StationsForm(LedgerForm):
 
     def _out_of_place(self, name: str, at: float, before: list[dict]) -> bool:
         last = before[-1]["station_m"] if before else None
-        if last is not None and at <= last:
+        if last is not None and at < last + SAME_PLACE_M:
             words = _now(
                 "%(at)s does not lie beyond the station before it, %(last)s: they run from the middle outward."
             )
@@ -202,6 +205,7 @@ class BeginForm(RecordForm):
 
     def __init__(self, *args, ask_timber: bool, **kwargs):
         super().__init__(*args, **kwargs)
+        self.fields["grip_depth_m"].may = _now("unless the handle is stiff")
         if ask_timber:
             self.fields["timber"].queryset = Timber.objects.all()
         else:

@@ -36,6 +36,8 @@ from workshop.bows.plan.words import (
     percent,
     place_words,
     same_weight_words,
+    slip_words,
+    upright_words,
 )
 from workshop.bows.weighing.selectors import WeightNow
 from workshop.calc.cast import grains_per_pound
@@ -141,7 +143,12 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
         beside=beside(facts, first, record, units),
         warn_pct=warn,
         past_warning=first.strained.pct > warn,
-        doubtful=[*dry_words(facts.moisture.pct), *deep_words(first, units)],
+        doubtful=[
+            *dry_words(facts.moisture.pct),
+            *slip_words(plan, units),
+            *deep_words(first, units),
+            *upright_words(plan, units),
+        ],
         drawings=_drawings(bow, first, settles, units),
         others=[_other(heading, each, first, settles, cast, fit, upper, units) for heading, each in solved],
         others_source=other_source(units, first),

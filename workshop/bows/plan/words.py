@@ -6,6 +6,7 @@ from workshop.bows.models.bow import Section
 from workshop.bows.plan.design import Plan, Wood
 from workshop.bows.plan.solving import Answer, Strained
 from workshop.bows.plan.wood import Moisture
+from workshop.bows.views.stations import stands_out
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.words import known_words
 
@@ -14,6 +15,7 @@ DRIEST_PCT = 6.0
 # How much more than was asked a first plan may be strained before that is said: laid out at a maker's stations, six
 # inches apart, it may run a tenth over between two of them.
 MORE_STRAINED = 1.15
+TIP_SHARE = 0.75  # of a limb: beyond it little bends. Common practice, no source
 DEEP = 5 / 8  # of the width: as the class rule `british_longbow_depth` has it
 
 
@@ -50,6 +52,42 @@ def deep_words(answer: Answer, units: UnitsInUse) -> list[tuple[str, str]]:
         "strain": percent(answer.strained.pct * deep_m / depth),
     }
     return [(_("Flat for a deep D"), words % values)]
+
+
+def slip_words(plan: Plan, units: UnitsInUse) -> list[tuple[str, str]]:
+    """What to say of a planned size far from both beside it: a slip of the figure, most often."""
+    found = []
+    for limb in plan.limbs:
+        for name, sizes in ((_("width"), limb.sizes.widths_m), (_("depth"), limb.sizes.depths_m)):
+            threes = zip(sizes, sizes[1:], sizes[2:], strict=False)
+            for number, (before, here, after) in enumerate(threes, 1):
+                if stands_out(before, here, after):
+                    at = units.show(limb.sizes.stations_m[number], "place")
+                    values = {
+                        "limb": limb_words(limb.name),
+                        "name": name,
+                        "size": units.show(here, "depth"),
+                        "at": at,
+                    }
+                    found.append(
+                        _("%(limb)s, %(name)s %(size)s at %(at)s stands far from both beside it") % values
+                    )
+    return [(_("Out of line"), "; ".join(found) + ".")] if found else []
+
+
+def upright_words(plan: Plan, units: UnitsInUse) -> list[tuple[str, str]]:
+    """What to say of limbs deeper than they are wide where they bend; a stiff tip may well be."""
+    words = _("from %(at)s outward %(limb)s is deeper than it is wide: such a limb wants to twist.")
+    found = []
+    for limb in plan.limbs:
+        start, sizes = plan.start_m(limb), limb.sizes
+        tip = start + TIP_SHARE * (plan.length_m / 2 - start)
+        columns = zip(sizes.stations_m, sizes.widths_m, sizes.depths_m, strict=True)
+        deeper = [at for at, width, depth in columns if start <= at <= tip and depth > width]
+        if deeper:
+            values = {"at": units.show(deeper[0], "place"), "limb": limb_words(limb.name)}
+            found.append((_("Deeper than wide"), words % values))
+    return found
 
 
 def place_words(strained: Strained, units: UnitsInUse, upper: str = "") -> str:

@@ -70,14 +70,15 @@ def _doubted(day: list[Dimension], limb: str) -> list[Dimension]:
 
 
 def _stands_out(before: Dimension, here: Dimension, after: Dimension) -> bool:
-    sizes = (
-        (here.width_m, (before.width_m, after.width_m)),
-        (here.depth_m, (before.depth_m, after.depth_m)),
+    return stands_out(before.width_m, here.width_m, after.width_m) or stands_out(
+        before.depth_m, here.depth_m, after.depth_m
     )
-    return any(
-        size > MOST_OF_NEIGHBOURS * max(beside) or size < LEAST_OF_NEIGHBOURS * min(beside)
-        for size, beside in sizes
-    )
+
+
+def stands_out(before_m: float, size_m: float, after_m: float) -> bool:
+    """Whether a width or a depth is far more, or far less, than both beside it."""
+    beside = before_m, after_m
+    return size_m > MOST_OF_NEIGHBOURS * max(beside) or size_m < LEAST_OF_NEIGHBOURS * min(beside)
 
 
 def _station(entries: list[Dimension], units: UnitsInUse) -> Station:

@@ -107,6 +107,13 @@ class WeighInForm(EntryForm):
         if self.begins:
             del self.fields["draw_m"], self.fields["force_n"], self.fields["purpose"]
 
+    def clean_moisture_pct(self):
+        moisture = self.cleaned_data["moisture_pct"]
+        if moisture is not None and moisture > WETTEST_BOW_PCT:
+            words = _("A bow is never so wet: %(most)s %% at the most.") % {"most": f"{WETTEST_BOW_PCT:g}"}
+            raise forms.ValidationError(words, code="too_wet")
+        return moisture
+
     @property
     def begins(self) -> str:
         """What was begun without a figure: the full series, the final weigh-in, or nothing."""
@@ -117,6 +124,10 @@ class WeighInForm(EntryForm):
         """What was begun takes no figure along, whatever stands in the field."""
         values = super().values()
         return {**values, "purpose": self.begins, "draw_m": None, "force_n": None} if self.begins else values
+
+
+# Fibre saturation: no bow that was dry enough to bend is wetter. Common practice, no source.
+WETTEST_BOW_PCT = 30.0
 
 
 class NotedForm(EntryForm):

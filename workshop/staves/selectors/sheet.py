@@ -76,6 +76,11 @@ class StaveSheet:
         return [(point, word) for point, word in said if word]
 
     @property
+    def latest_is_a_slip(self) -> bool:
+        """Whether the last figure cannot be, so that it tells nothing of how dry the piece is."""
+        return any(point is self.track.latest for point, _word in self.slips)
+
+    @property
     def odd_weights(self) -> list[tuple[Weighing, Weighing]]:
         """The weights that do not follow from the one before, each with that one; they too stand until struck."""
         return weights_out_of_line(self.track, self.weighings)

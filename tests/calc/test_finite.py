@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from tests.calc.questions import QUESTIONS
 from workshop.calc.classrules import BRITISH_DEPTH, BRITISH_LENGTH, SIX_LAYERS, STRUNG_160, BowFigures, check
 from workshop.calc.drawcurve import energy_of_weight
 from workshop.calc.errors import CalcError, Mismatch, OutOfRange, require
@@ -59,3 +60,22 @@ def test_no_condition_lets_such_a_figure_through_alone_or_among_others(bad):
     for given in (bad, [1.0, bad], ((0.0, 1.0), (0.1, bad))):
         with pytest.raises(Mismatch, match="sizes"):
             require(True, Mismatch, "sizes", allowed="numbers", given=given, name="left limb", missing=None)
+
+
+def spoilt(figures, bad):
+    """What was given, each figure of it spoilt in turn; a count is left as it is."""
+    if isinstance(figures, float):
+        yield bad
+    elif isinstance(figures, list):
+        for at, figure in enumerate(figures):
+            yield from ([*figures[:at], each, *figures[at + 1 :]] for each in spoilt(figure, bad))
+
+
+@pytest.mark.parametrize(("ask", "given"), QUESTIONS, ids=[ask.__qualname__ for ask, _given in QUESTIONS])
+def test_no_question_is_answered_from_a_figure_that_is_none(ask, given):
+    ask(**given)
+    for name, figures in given.items():
+        for bad in NO_FIGURES:
+            for worse in spoilt(figures, bad):
+                with pytest.raises(CalcError):
+                    ask(**{**given, name: worse})

@@ -7,7 +7,7 @@ inches. ASTM F2031: 1.94 lb hung in the middle of a 28 in span; the deflection i
 import math
 from dataclasses import dataclass
 
-from workshop.calc.errors import OutOfRange, require
+from workshop.calc.errors import OutOfRange, require, require_numbers
 from workshop.calc.imperial import INCH_M, POUND_N
 
 WOOD_SPAN_M, WOOD_LOAD_N = 26 * INCH_M, 2 * POUND_N
@@ -100,6 +100,7 @@ def modulus_of_dowel(stiffness_nm2: float, diameter_m: float) -> float:
     >>> round(modulus_of_dowel(stiffness_from_wood(40), 11 / 32 * INCH_M) / 6894.757293168, -2)
     1643800.0
     """
+    require_numbers(stiffness_nm2=stiffness_nm2)
     require(diameter_m > 0, OutOfRange, "diameter", allowed="above zero", diameter_m=diameter_m)
     return stiffness_nm2 / (math.pi * diameter_m**4 / 64)
 

@@ -2,7 +2,7 @@
 
 import math
 
-from workshop.calc.errors import NoSolution, OutOfRange, require
+from workshop.calc.errors import NoSolution, OutOfRange, require, require_numbers
 from workshop.calc.imperial import INCH_M
 
 # AMO: a 66 in bow takes the 63 in string master (AMO booklets of 1987 and 2000).
@@ -98,6 +98,7 @@ def string_factor(draw_weight_n: float, strand_strength_n: float, strand_count: 
     >>> string_factor(50, 50, 14)
     14.0
     """
+    require_numbers(strand_strength_n=strand_strength_n, strand_count=strand_count)
     require(draw_weight_n > 0, OutOfRange, "draw_weight", allowed="above zero", draw_weight_n=draw_weight_n)
     return strand_count * strand_strength_n / draw_weight_n
 
@@ -111,12 +112,14 @@ def string_efficiency(breaking_n: float, strand_strength_n: float, strand_count:
     >>> round(string_efficiency(168.4, 14.4, 17.7), 4)
     0.6607
     """
+    require_numbers(breaking_n=breaking_n, strand_strength_n=strand_strength_n)
     whole = strand_strength_n * strand_count
     require(whole > 0, OutOfRange, "strands", allowed="above zero", strands=strand_count)
     return breaking_n / whole
 
 
 def _lever(bow_m: float, grip_m: float) -> float:
+    require_numbers(bow_m=bow_m)
     require(
         0 <= grip_m < bow_m,
         OutOfRange,

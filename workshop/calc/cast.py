@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, TooFew, require
+from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, TooFew, require, require_numbers
 from workshop.calc.imperial import GRAIN_KG, POUND_N
 
 # A chronograph at its best: a third of a metre a second, about one foot a second.
@@ -141,6 +141,7 @@ def first_virtual_mass(limb_kg: float, string_kg: float) -> tuple[float, float]:
     >>> round(least * 1000, 1), round(most * 1000, 1)
     (14.3, 24.3)
     """
+    require_numbers(string_kg=string_kg)
     require(limb_kg > 0 and string_kg >= 0, OutOfRange, "mass", allowed="above zero", limb_kg=limb_kg)
     return 0.0333 * limb_kg + string_kg / 3, 0.0666 * limb_kg + string_kg / 3
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workshop.calc.cubic import Cubic, monotone
-from workshop.calc.errors import Mismatch, OutOfRange, TooFew, require
+from workshop.calc.errors import Mismatch, OutOfRange, TooFew, require, require_numbers
 
 # Two marks closer than this are the same draw: half the thickness of a pencil line.
 SAME_DRAW_M = 0.0005
@@ -235,6 +235,7 @@ def end_slope(curve: DrawCurve, over_m: float = LAST_INCHES_M) -> Slope:
     >>> round(end_slope(draw_curve([0.5, 0.55, 0.6], [100.0, 118.0, 136.0])).newton_per_m, 6)
     360.0
     """
+    require_numbers(over_m=over_m)
     line = curve.curve
     take = max(2, int(np.sum(curve.draws_m >= curve.draws_m[-1] - over_m - SAME_DRAW_M)))
     x, y = line.x[-take:], line.y[-take:]

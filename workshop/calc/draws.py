@@ -12,7 +12,7 @@ The brace height is measured from the belly of the grip to the string.
 
 from dataclasses import dataclass
 
-from workshop.calc.errors import OutOfRange, TooFew, require
+from workshop.calc.errors import OutOfRange, TooFew, require, require_numbers
 from workshop.calc.imperial import INCH_M
 
 STANDARD_BEYOND_PIVOT_M = 1.75 * INCH_M
@@ -69,10 +69,12 @@ class GripDepth:
         >>> round(GripDepth(depth_m=0.050, axis_from_back_m=0.020).brace_on_axis(0.160), 3)
         0.19
         """
+        require_numbers(brace_height_m=brace_height_m)
         return brace_height_m + self._beyond_belly_m("axis")
 
     def brace_from_belly(self, on_axis_m: float) -> float:
         """The other way: what a rule laid on the belly of the grip would read."""
+        require_numbers(on_axis_m=on_axis_m)
         return on_axis_m - self._beyond_belly_m("axis")
 
     @property
@@ -106,6 +108,7 @@ def on_limb_axis_m(
     >>> round(on_limb_axis_m(0.160, "belly", limb_depth_m=0.016, grip_depth_m=0.045), 3)
     0.197
     """
+    require_numbers(draw_m=draw_m, limb_depth_m=limb_depth_m)
     if place == "back":  # the limb's own depth says enough
         return draw_m - limb_depth_m / 2
     grip = GripDepth() if grip_depth_m is None else GripDepth(grip_depth_m, limb_depth_m / 2)

@@ -11,7 +11,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from workshop.calc.errors import NoSolution, OutOfOrder, OutOfRange, TooFew, require
+from workshop.calc.errors import NoSolution, OutOfOrder, OutOfRange, TooFew, require, require_numbers
 
 YEAR_DAYS = 365.2425
 
@@ -25,6 +25,7 @@ def approach_pct(start_pct: float, equilibrium_pct: float, rate_per_day: float, 
     >>> round(approach_pct(45, 13, 0.02, 30), 2)
     30.56
     """
+    require_numbers(start_pct=start_pct, equilibrium_pct=equilibrium_pct)
     require(
         rate_per_day > 0 and days >= 0,
         OutOfRange,
@@ -64,6 +65,7 @@ def days_to(start_pct: float, target_pct: float, equilibrium_pct: float, rate_pe
     >>> round(days_to(45, 20, 13, 0.02), 2)
     75.99
     """
+    require_numbers(equilibrium_pct=equilibrium_pct)
     require(rate_per_day > 0, OutOfRange, "rate", allowed="above zero", rate_per_day=rate_per_day)
     ahead, left = start_pct - equilibrium_pct, target_pct - equilibrium_pct
     require(
@@ -85,6 +87,7 @@ def days_at_thickness(days: float, thickness_m: float, other_m: float) -> tuple[
     >>> [round(d, 1) for d in days_at_thickness(100, 0.025, 0.050)]
     [282.8, 400.0]
     """
+    require_numbers(days=days)
     require(
         days >= 0 and thickness_m > 0 and other_m > 0,
         OutOfRange,
@@ -104,6 +107,7 @@ Climate = Callable[[np.ndarray], np.ndarray]  # days -> equilibrium moisture [%]
 
 def steady(equilibrium_pct: float) -> Climate:
     """A place that keeps one equilibrium [%] all year."""
+    require_numbers(equilibrium_pct=equilibrium_pct)
     return lambda days: np.full(np.shape(days), float(equilibrium_pct))
 
 
@@ -113,6 +117,7 @@ def monthly(equilibria_pct: Sequence[float]) -> Climate:
     Days are ordinals (`date.toordinal()`); the place of a day in its year is right to about a day.
     """
     require(len(equilibria_pct) == 12, TooFew, "months", allowed="twelve values", months=len(equilibria_pct))
+    require_numbers(equilibria_pct=list(equilibria_pct))
     middles = (np.arange(12) + 0.5) * YEAR_DAYS / 12
     return lambda days: np.interp(
         (np.asarray(days) - 1) % YEAR_DAYS, middles, np.asarray(equilibria_pct, float), period=YEAR_DAYS
@@ -132,6 +137,7 @@ def logged(days: Sequence[float], equilibria_pct: Sequence[float]) -> Climate:
     require(
         bool(np.all(np.diff(days) > 0)), OutOfOrder, "climate_log", allowed="days that rise", days=tuple(days)
     )
+    require_numbers(equilibria_pct=list(equilibria_pct))
     values = np.asarray(equilibria_pct, float)
     return lambda asked: values[np.clip(np.searchsorted(days, asked, side="right") - 1, 0, None)]
 

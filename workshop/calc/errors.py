@@ -64,6 +64,18 @@ def require(condition: bool, error: type[CalcError], code: str, *, allowed: str,
         raise error(code, given=given, allowed=allowed)
 
 
+def require_numbers(**given: object) -> None:
+    """Refuse, by its name, a figure of no other limits that is no number.
+
+    >>> require_numbers(set_m=-0.01, taken=None)
+    >>> require_numbers(set_m=math.nan)
+    Traceback (most recent call last):
+    workshop.calc.errors.OutOfRange: set_m: given set_m nan; allowed: a number
+    """
+    for name, value in given.items():
+        require(True, OutOfRange, name, allowed="a number", **{name: value})
+
+
 def _finite(value: object) -> bool:
     if isinstance(value, list | tuple):
         return all(map(_finite, value))

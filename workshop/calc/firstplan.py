@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workshop.calc.bowstring import string_length
-from workshop.calc.errors import OutOfRange, require
+from workshop.calc.errors import OutOfRange, require, require_numbers
 from workshop.calc.tapers import arc_limb
 
 # Which sizes carry the taper, and how: stiffness goes with width, with the cube of depth, or with both
@@ -81,6 +81,7 @@ def first_plan(
     >>> [round(1000 * float(each), 1) for each in (plan.depths_m[0], plan.widths_m[0], plan.widths_m[4])]
     [13.3, 52.7, 31.3]
     """
+    require_numbers(least_width_m=least_width_m, least_depth_m=least_depth_m)
     require(taper in TAPERS, OutOfRange, "taper", allowed=", ".join(TAPERS), taper=taper)
     require(places >= 2, OutOfRange, "places", allowed="at least two", places=places)
     for name, value in (("weight_n", weight_n), ("modulus_pa", modulus_pa)):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from workshop.calc.drawcurve import DrawCurve
-from workshop.calc.errors import CalcError, Mismatch, NoSolution, OutOfRange, require
+from workshop.calc.errors import CalcError, Mismatch, NoSolution, OutOfRange, require, require_numbers
 from workshop.calc.projection import Projection, combine, rules_of_thumb
 from workshop.calc.solvedshape import OWN_STRAY, SHAPE_STRAY, OffCurve, ShapeFit, by_solved_shape, fit_shape
 from workshop.calc.statics import Bow, Limb, draw
@@ -101,6 +101,7 @@ def stock_bow(bow_m: float, *, stiff_m: float = 0.0, follow_m: float = 0.0) -> B
     >>> round(stock_bow(1.8288, stiff_m=0.2032).upper.length_m, 4)
     0.8128
     """
+    require_numbers(bow_m=bow_m, follow_m=follow_m)
     require(0 <= stiff_m < bow_m, OutOfRange, "grip", allowed=f"zero to below {bow_m} m", stiff_m=stiff_m)
     stations = np.linspace(stiff_m / 2, bow_m / 2, 7)
     along = np.linspace(0, 1, 7)

@@ -6,7 +6,7 @@ upper tip, below zero toward the lower.
 
 from dataclasses import dataclass
 
-from workshop.calc.errors import Mismatch, OutOfRange, require
+from workshop.calc.errors import Mismatch, OutOfRange, require, require_numbers
 from workshop.calc.imperial import INCH_M
 
 STEP_INCHES_M = 6 * INCH_M
@@ -106,6 +106,7 @@ def limb_lengths(
     >>> round(upper / INCH_M, 9), round(lower / INCH_M, 9)
     (35.0, 33.5)
     """
+    require_numbers(bow_m=bow_m, grip_above_m=grip_above_m, grip_below_m=grip_below_m)
     return bow_m / 2 - grip_above_m, bow_m / 2 - grip_below_m
 
 

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workshop.calc.errors import OutOfRange, require
+from workshop.calc.errors import OutOfRange, require, require_numbers
 from workshop.calc.tables import meter_resistance
 
 RULE = "Wood Handbook FPL-GTR-282 (2021), p. 13-3"
@@ -97,6 +97,7 @@ def temperature_correction_pct(temperature_c: float, calibrated_at_c: float = 20
     >>> round(temperature_correction_pct(31.2), 2)
     -1.0
     """
+    require_numbers(temperature_c=temperature_c, calibrated_at_c=calibrated_at_c)
     return _PCT_PER_C * (calibrated_at_c - temperature_c)
 
 

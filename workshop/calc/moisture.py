@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, TooFew, require
+from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, TooFew, require, require_numbers
 
 TABLE_TEMPERATURE_C = (-1.1, 132.2)  # what Wood Handbook Table 4-2 covers; beyond it eq. 4-5 is stretched
 TABLE_HUMIDITY_PCT = (5.0, 95.0)
@@ -231,6 +231,7 @@ def calibrate_weighings(masses_kg: Sequence[float], tests: Sequence[KnownMoistur
         allowed="at least one oven-dry test or meter reading",
         tests=len(tests),
     )
+    require_numbers(masses_kg=list(masses_kg))
     for test in tests:
         require(test.doubt_pct > 0, OutOfRange, "doubt", allowed="above zero", doubt_pct=test.doubt_pct)
     dry = np.array([dry_mass_kg(t.mass_kg, t.moisture_pct) for t in tests])

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workshop.calc.errors import OutOfRange, require
+from workshop.calc.errors import OutOfRange, require, require_numbers
 
 
 def shear_share(span_m: float, depth_m: float, stiffness_ratio: float = 16.0) -> float:
@@ -19,6 +19,7 @@ def shear_share(span_m: float, depth_m: float, stiffness_ratio: float = 16.0) ->
     require(
         span_m > 0 and depth_m > 0, OutOfRange, "beam", allowed="above zero", span_m=span_m, depth_m=depth_m
     )
+    require_numbers(stiffness_ratio=stiffness_ratio)
     return 1.2 * stiffness_ratio * (depth_m / span_m) ** 2
 
 
@@ -64,6 +65,7 @@ def bend_test(
     """
     for name, size in (("span_m", span_m), ("width_m", width_m), ("depth_m", depth_m)):
         require(size > 0, OutOfRange, "beam", allowed="above zero", **{name: size})
+    require_numbers(moisture_pct=moisture_pct, size_doubt_m=size_doubt_m, sag_doubt_m=sag_doubt_m)
     loads, sags = _pairs(loads_n, sags_m)
     slope, offset = (loads[0] / sags[0], 0.0) if loads.size == 1 else np.polyfit(sags, loads, 1)
     share = shear_share(span_m, depth_m, stiffness_ratio)

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from workshop.calc.errors import Mismatch, OutOfOrder, OutOfRange, TooFew, require
+from workshop.calc.errors import Mismatch, OutOfOrder, OutOfRange, TooFew, require, require_numbers
 from workshop.calc.outline import Elliptic, Linear, Moments, crosses_itself, strips
 
 
@@ -210,6 +210,7 @@ def measured(points_m: ArrayLike) -> Outline:
     require(
         shaped and len(points) >= 3, TooFew, "outline", points=points.shape, allowed="three points (x, depth)"
     )
+    require_numbers(points_m=points.tolist())
     across, depth = points[:, 0], points[:, 1] - points[:, 1].min()
     require(bool(depth.max() > 0), OutOfRange, "outline", depth_m=depth.max(), allowed="some depth")
     require(

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workshop.calc.errors import OutOfRange, require
+from workshop.calc.errors import OutOfRange, require, require_numbers
 from workshop.calc.projection import BAND_80, Projection
 
 # The stated default (no source). Bow T1, half an inch and a bit deep and strained to 0.88 % at 28 in, would
@@ -76,6 +76,7 @@ def permanent_strain(set_m: float, limb_m: float, depth_m: float) -> float:
     0.000879
     """
     _require_limb(limb_m, depth_m)
+    require_numbers(set_m=set_m)
     return set_m * depth_m / limb_m**2
 
 
@@ -86,6 +87,7 @@ def set_of(permanent: float, limb_m: float, depth_m: float) -> float:
     0.0381
     """
     _require_limb(limb_m, depth_m)
+    require_numbers(permanent=permanent)
     return permanent * limb_m**2 / depth_m
 
 
@@ -126,6 +128,7 @@ def learn_set(bows: Sequence[BowSet], timber: str = "") -> SetRule:
 
 def expected_set(rule: SetRule, strain: float, moisture_pct: float | None = None) -> Permanent:
     """Permanent strain to expect of a bow strained so far, never below zero."""
+    require_numbers(strain=strain)
     beyond = max(0.0, strain - ONSET)
     at = np.array([1.0, _moisture_off(moisture_pct)])
     rate = max(0.0, float(at @ rule.mean))
@@ -162,6 +165,7 @@ def set_still_to_come(
         allowed=f"at least the strain reached, {strain_now}",
         strain_then=strain_then,
     )
+    require_numbers(strain_now=strain_now, taken=taken, taken_doubt=taken_doubt, taken_at=taken_at)
     unit = expected_set(rule, ONSET + 1.0, moisture_pct)
     rate, variance = unit.strain, unit.doubt**2
     behind, ahead = max(0.0, strain_now - ONSET), max(0.0, strain_then - ONSET)
@@ -183,6 +187,7 @@ def usual_strain(draw_m: float, *, brace_m: float, full_draw_m: float) -> float:
     >>> round(usual_strain(0.43, brace_m=0.15, full_draw_m=0.71), 5)
     0.00538
     """
+    require_numbers(brace_m=brace_m, full_draw_m=full_draw_m)
     within = 0 < brace_m < full_draw_m and brace_m <= draw_m <= full_draw_m
     require(within, OutOfRange, "draw", allowed=f"{brace_m} to {full_draw_m} m", draw_m=draw_m)
     way = (draw_m - brace_m) / (full_draw_m - brace_m)
@@ -211,6 +216,7 @@ def share_lost(set_m: float, draw_m: float) -> float:
     0.15
     """
     require(draw_m > 0, OutOfRange, "draw", allowed="above zero", draw_m=draw_m)
+    require_numbers(set_m=set_m)
     return FOLLOW_COSTS * set_m / draw_m
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, require
+from workshop.calc.errors import Mismatch, NoSolution, OutOfRange, require, require_numbers
 
 # Surface strain = factor x M / (E w d^2). A rectangle: half the depth over a second moment of w d^3 / 12.
 RECTANGLE = 6.0
@@ -77,6 +77,7 @@ def depths_for_strain(
     >>> depths_for_strain([120.0], [0.04], modulus_pa=1e10, strain=0.008).round(6).tolist()
     [0.015]
     """
+    require_numbers(least_m=least_m)
     moments, widths = _paired(moments_nm, widths_m, "width")
     _require_wood(modulus_pa, strain, fibre_factor)
     return np.maximum(np.sqrt(fibre_factor * moments / (modulus_pa * widths * strain)), least_m)
@@ -98,6 +99,7 @@ def widths_for_strain(
     >>> widths_for_strain([120.0], [0.015], modulus_pa=1e10, strain=0.008).round(6).tolist()
     [0.04]
     """
+    require_numbers(least_m=least_m)
     moments, depths = _paired(moments_nm, depths_m, "depth")
     _require_wood(modulus_pa, strain, fibre_factor)
     return np.maximum(fibre_factor * moments / (modulus_pa * strain * depths**2), least_m)

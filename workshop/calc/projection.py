@@ -5,7 +5,7 @@ measured: a projection helps to decide, and is never printed as a rating.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import NormalDist
 
 import numpy as np
@@ -158,6 +158,25 @@ def combine(projections: list[Projection]) -> Projection:
     half = BAND_80 * float(spreads.min()) * max(1.0, birge)
     why = "" if trusted else used[0].why
     return Projection(COMBINED, draws.pop(), mean, mean - half, mean + half, bool(trusted), why)
+
+
+def no_surer_than(projection: Projection, scale_doubt_n: float) -> Projection:
+    """The projection with a band that leaves room for the scale it will be read on: +- 1.28 standard deviations.
+
+    scale_doubt_n [N] one standard deviation of a reading, zero or more. Errors: `OutOfRange`.
+
+    >>> sure = Projection("solved_shape", 0.7, 200.0, 199.5, 200.5)
+    >>> wide = no_surer_than(sure, 2.0)
+    >>> round(wide.low_n, 2), round(wide.high_n, 2)
+    (197.44, 202.56)
+    """
+    require(
+        scale_doubt_n >= 0, OutOfRange, "scale_doubt", allowed="zero or more", scale_doubt_n=scale_doubt_n
+    )
+    half, middle = BAND_80 * scale_doubt_n, projection.force_n
+    return replace(
+        projection, low_n=min(projection.low_n, middle - half), high_n=max(projection.high_n, middle + half)
+    )
 
 
 def rules_of_thumb(curve: DrawCurve, draw_m: float) -> list[Projection]:

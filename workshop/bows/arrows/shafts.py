@@ -72,7 +72,7 @@ def _first_spine(known: Known, supposed: dict, weight: tuple[str, str], units: U
             ),
             _("own formula, set so that a usual bow takes as many pounds of spine as of draw: common practice"),
         ),
-        _("as a deflection %(astm).3f in") % {"astm": arrows.astm_spine(spine.stiffness_nm2)},
+        _("as a deflection %(astm).3f in, 1.94 lb on 28 in") % {"astm": arrows.astm_spine(spine.stiffness_nm2)},
     )  # fmt: skip
 
 

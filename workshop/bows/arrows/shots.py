@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.arrows.known import Known
 from workshop.bows.plan.cast import Fitted, fit_or_why
 from workshop.calc.cast import efficiency, grains_per_pound, kinetic_energy, momentum, speed_of
+from workshop.calc.imperial import POUND_N
 from workshop.calc.projection import BAND_80
 from workshop.ledger.figures import Figure, Source, Unsaid
 from workshop.ledger.units import UnitsInUse
@@ -103,11 +104,15 @@ def _flown(known: Known, fit: Fitted, arrow_kg: float, shop, units: UnitsInUse) 
     )
     energy = kinetic_energy(arrow_kg, one.speed_mps)
     yield Figure(_("Energy of that arrow"), units.show(energy, "energy"), flight)
-    yield Figure(_("Momentum of that arrow"), f"{momentum(arrow_kg, one.speed_mps):.2f} N s", flight)
+    yield Figure(_("Momentum of that arrow"), _momentum(momentum(arrow_kg, one.speed_mps), units), flight)
     share = efficiency(arrow_kg, cast.virtual_kg)
     yield Figure(_("Its share of what the limbs give off"), f"{100 * share:.0f} %", flight)
     yield _efficiency(known, fit, energy, flight, units)
     yield _grains(known, arrow_kg, shop, units)
+
+
+def _momentum(newton_s: float, units: UnitsInUse) -> str:
+    return f"{newton_s / POUND_N:.3f} lb s" if units.unit("force") == "lb" else f"{newton_s:.2f} N s"
 
 
 def _efficiency(

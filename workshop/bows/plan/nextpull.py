@@ -19,7 +19,7 @@ from workshop.calc.errors import CalcError, NoSolution, require
 from workshop.calc.foresee import Foreseen, foresee
 from workshop.calc.learning import learn
 from workshop.calc.projection import SOLVED as SOLVED_WAYS
-from workshop.calc.projection import Projection, combine
+from workshop.calc.projection import Projection, combine, no_surer_than
 from workshop.calc.setloss import SetRule, permanent_strain, set_still_to_come, temper
 from workshop.ledger.models import Shop
 
@@ -169,7 +169,8 @@ def _foreseen(
         record = record or shop_record(facts.timbers)
         rule = record.rule(facts.timber.name if facts.timber else "")
         pulls = [
-            _pull(each, limbs, n, rule, taken, past, facts.moisture.pct) for n, each in enumerate(seen, 1)
+            _pull(each, limbs, n, rule, taken, past, facts.moisture.pct, start.doubt_n)
+            for n, each in enumerate(seen, 1)
         ]
     except CalcError as error:
         return NextPull(error.code, start, refused=error)
@@ -212,8 +213,10 @@ def _pull(
     taken: Taken | None,
     past: Past,
     pct: float,
+    doubt_n: float,
 ) -> Pull:
-    """One draw: what the solved ways make together, less the set to come, moved by the shop's own outcomes."""
+    """One draw: what the solved ways make together, less the set to come, moved by the shop's own outcomes; no surer
+    than the scale it will be read on."""
     solved = [way for way in seen.ways if way.method in SOLVED_WAYS]
     if not solved:
         raise dict(seen.refused)["solved_shape"]
@@ -238,5 +241,5 @@ def _pull(
         moisture_pct=pct,
     )
     tempered = temper(elastic, to_come, limb_m=limbs.bends_m, depth_m=limbs.depth_m)
-    expected = learn(tempered, limbs.reached_m, past.of(SOLVED))
+    expected = no_surer_than(learn(tempered, limbs.reached_m, past.of(SOLVED)), doubt_n)
     return Pull(seen.draw_m, elastic, tempered, expected, limbs.strained[number], seen.ways)

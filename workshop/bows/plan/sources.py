@@ -133,11 +133,19 @@ def balance_figure(facts: Facts, answer: Answer, units: UnitsInUse) -> Figure:
         *((_("Off at %(limb)s") % {"limb": limb_words(limb.name, upper)}, units.show(m, "offset"))
           for limb, m in zip(plan.limbs, off, strict=True)),
         (_("Hand above the middle mark"), units.show(plan.bow.hand_above_middle_m, "offset")),
+        *(
+            (
+                _("%(limb)s begins to bend, out of the middle") % {"limb": limb_words(limb.name, upper)},
+                units.show(plan.start_m(limb), "place"),
+            )
+            for limb in plan.limbs
+        ),
         (_("Arrow’s nock"), _("straight across from the middle of the grip")),
     )  # fmt: skip
     words = _(
         "Both limbs hang on one string. The bow turns in the hand until the line of the pull runs through the hand and "
-        "the arrow’s nock; a stiffer or shorter limb turns it its own way, and so does a hand off the middle."
+        "the arrow’s nock; a stiffer or shorter limb turns it its own way, and so does a hand off the middle. Limbs of "
+        "the same sizes differ too where the grip reaches further to one side: that one begins to bend further out."
     )
     return Figure(
         _("The limbs against each other"),

@@ -11,7 +11,7 @@ from workshop.calc.drawcurve import SAME_DRAW_M, weight_at
 from workshop.calc.errors import CalcError
 from workshop.calc.imperial import INCH_M
 from workshop.calc.learning import Outcome, learn
-from workshop.calc.projection import Projection, combine, rules_of_thumb
+from workshop.calc.projection import Projection, combine, no_surer_than, rules_of_thumb
 from workshop.calc.weighin import limit_of_pull
 
 # Where nothing was ordered: most bows are rated at 28 in. Common practice, no source.
@@ -141,8 +141,9 @@ def before_pull(
 
 
 def learned(start: Pass, ways: Sequence[Projection], place: str, past: Sequence[Outcome]) -> Projection:
-    """The ways together, moved and its range widened or narrowed by the workshop's own outcomes."""
-    return learn(combine(list(ways)), after_draw_m(start, place), past)
+    """The ways together, moved and its range widened or narrowed by the workshop's own outcomes; no surer
+    than the scale it will be read on."""
+    return no_surer_than(learn(combine(list(ways)), after_draw_m(start, place), past), start.doubt_n)
 
 
 def after_draw_m(start: Pass, place: str) -> float:

@@ -23,8 +23,8 @@ def moisture_source(sheet: StaveSheet, units: UnitsInUse) -> Source | None:
         answer = sheet.track.meters[entry.pk]
         return Source(
             _(
-                "What the meter read, half a percent added for every 5.6 °C the wood was colder than the meter is made "
-                "for, then set from the meter’s scale over to this timber."
+                "What the meter read, half a percent added for every 5.6 °C (10 °F) the wood was colder than the meter "
+                "is made for, then set from the meter’s scale over to this timber."
             ),
             (
                 (_("The meter read"), units.show(entry.reading_pct, "moisture")),

@@ -15,6 +15,7 @@ from workshop.bows.services.pieces import piece_add
 from workshop.bows.services.readings import flaw_add, set_add, work_add
 from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
 from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.ledger.services import record_change
 from workshop.orders.services.handover import bow_deliver, bow_start_for_line, visit_add
 from workshop.orders.services.orders import line_add, line_change, order_add
 from workshop.orders.services.persons import person_add
@@ -359,6 +360,12 @@ def test_a_bow_begun_from_wet_wood_says_so_and_shows_the_flaws_the_stave_was_tag
     bow = begin(stave)
     page = as_owner.get(reverse("bow", args=[bow.pk])).content.decode()
     assert "too wet for the bench" in page and "flaws:" in page and "from the butt" in page
+
+
+def test_a_bow_longer_than_the_piece_it_is_made_of_says_so(as_owner, begin, staves, owner):
+    stave = record_change(staves[0], by=owner, length_m=42 * INCH_M)
+    page = as_owner.get(reverse("bow", args=[begin(stave, length_m=72 * INCH_M).pk])).content.decode()
+    assert "30\xa0in shorter than the bow that is to be made of it" in page
 
 
 def test_a_bow_whose_zero_was_just_read_has_no_set_to_speak_of(as_owner, bow, owner):

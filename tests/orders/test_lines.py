@@ -75,6 +75,12 @@ def test_a_tolerance_may_be_written_with_its_sign(asked, order, typed):
     assert order.lines.get().tolerance_n == pytest.approx(2 * LB)
 
 
+def test_a_tolerance_of_more_than_half_the_weight_is_a_slip(asked, order):
+    answer = asked(wanted_n="45", tolerance_n="60")
+    assert answer.status_code == 422 and "one of the two is a slip" in answer.content.decode()
+    assert not order.lines.exists()
+
+
 def test_a_new_archer_is_written_in_beside_the_list(asked, order):
     asked(new_archer="Tilly Quill", new_guardian="Ned Quill")
     line = order.lines.get()

@@ -16,6 +16,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from workshop.ledger.dates import UnreadableDate, read_date, show_date
+from workshop.ledger.models import Shop
 from workshop.ledger.refusals import put_words
 from workshop.ledger.units import UnitsInUse
 from workshop.units import UnitsError, kind_of, show
@@ -158,6 +159,19 @@ class WhenField(forms.CharField):
 _WHOLE = re.compile(r"[.,] ?[-–—]{1,2}$")
 
 
+SIGNS = {"EUR": "€", "GBP": "£", "USD": "$", "CHF": "Fr.", "JPY": "¥"}
+
+
+def _unsigned(text: str) -> str:
+    """The amount without the name or the sign of the workshop's own currency; any other stays, and is not read."""
+    if not re.search(r"[^\d.,\s\-−–—]", text):
+        return text
+    code = Shop.objects.values_list("currency", flat=True).first() or ""
+    for mark in filter(None, (code, SIGNS.get(code))):
+        text = text.removeprefix(mark).removesuffix(mark).strip()
+    return text
+
+
 class MoneyField(forms.CharField):
     """An amount in the workshop's currency; cleans to minor units (cents)."""
 
@@ -175,14 +189,13 @@ class MoneyField(forms.CharField):
         text = super().to_python(value)
         if not text:
             return None
+        bare = _WHOLE.sub("", _unsigned(text))
         try:
-            amount = Decimal(
-                _WHOLE.sub("", text).replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", "")
-            )
+            amount = Decimal(bare.replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", ""))
             if (
                 len(text) > 20
                 or not amount.is_finite()
-                or "e" in text.lower()
+                or "e" in bare.lower()
                 or amount != amount.quantize(Decimal("0.01"))
             ):
                 raise InvalidOperation

@@ -65,6 +65,14 @@ class StavesField(Words):
         return found
 
 
+def check_tolerance(form, found: dict) -> None:
+    """More or less than half the weight is no tolerance: one of the two is a slip."""
+    wanted, off = found.get("wanted_n"), found.get("tolerance_n")
+    if wanted and off and off > wanted / 2:
+        words = _now("More or less than half the weight wanted: one of the two is a slip.")
+        form.add_error("tolerance_n", forms.ValidationError(words, code="tolerance"))
+
+
 class WantedFields(LedgerForm):
     """What is wanted of the bow: as ordered, or as intended for stock."""
 
@@ -80,6 +88,11 @@ class WantedFields(LedgerForm):
         if wanted == 0:
             raise forms.ValidationError(_now("A weight above zero."), code="zero")
         return wanted
+
+    def clean(self):
+        found = super().clean()
+        check_tolerance(self, found)
+        return found
 
 
 class BowWords(LedgerForm):

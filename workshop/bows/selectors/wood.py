@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from workshop.bows.models import Piece
+from workshop.bows.models.bow import Part
 from workshop.ledger.models import Shop
 from workshop.staves.models import StaveFlaw
 from workshop.staves.readiness import Readiness, readiness
@@ -16,9 +17,10 @@ class WoodNow:
     tag: str
     readiness: Readiness
     flaws: Sequence[StaveFlaw]  # standing, not settled
+    short_by_m: float = 0.0  # of the bow that is to be made of this one piece
 
     @property
-    def warns(self) -> bool:
+    def is_unready(self) -> bool:
         """Wood outside the bench-ready band, beyond what an old or missing reading leaves open."""
         return self.readiness.code in ("too_wet", "too_dry")
 
@@ -33,6 +35,14 @@ def wood_now(pieces: Iterable[Piece], *, shop: Shop, today: dt.date) -> dict[int
             piece.stave.tag,
             readiness(piece.stave, dryness[piece.stave_id], shop=shop, today=today),
             [flaw for flaw in flaws if flaw.stave_id == piece.stave_id],
+            _short_by_m(piece),
         )
         for piece in held
     }
+
+
+def _short_by_m(piece: Piece) -> float:
+    """How much the piece is shorter than the bow it is to be the whole of; 0 where a length is not written."""
+    whole = piece.part == Part.WHOLE
+    lengths = piece.bow.length_m, piece.stave.length_m
+    return max(0.0, lengths[0] - lengths[1]) if whole and None not in lengths else 0.0

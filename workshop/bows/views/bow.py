@@ -98,7 +98,7 @@ def show(request, pk):
             pieces=seen.pieces,
             units=units,
         ),
-        "wood_warns": [each for each in wood.values() if each.warns],
+        "wood_warns": [each for each in wood.values() if each.is_unready or each.short_by_m],
         "flaws": [(flaw, flaw_words(flaw, units)) for flaw in reversed(bow.bowflaws.all())],
         "watched": [(flaw, flaw_words(flaw, units)) for flaw in seen.watched],
         "against": against_words(seen, units),

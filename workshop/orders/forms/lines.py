@@ -4,6 +4,7 @@ from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
+from workshop.bows.forms.bow import check_tolerance
 from workshop.bows.forms.classrules import RulesFields
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import BowKind, Hand
@@ -154,6 +155,11 @@ class BowLineForm(WrittenIn, RulesFields, LineForm):
             field = self.fields["quantity"]
             field.label, field.max_value = _("How many alike"), MOST_ALIKE
             field.help_text = _("each becomes a line of its own: it has its own archer, bows and hand-over")
+
+    def clean(self):
+        found = super().clean()
+        check_tolerance(self, found)
+        return found
 
     def clean_quantity(self):
         many = super().clean_quantity()

@@ -53,6 +53,8 @@ def _adopt(request, facts: Facts, read: dict) -> None:
     sent = AdoptForm(request.POST)
     if not sent.is_valid():
         raise ValidationError(_("That plan can no longer be taken: compare it again."))
+    if sent.cleaned_data["version"] != facts.bow.version:
+        raise ValidationError(_("The bow was changed since these plans were compared: compare them again."))
     (name,) = read["others"]
     plan_adopt(
         bow=facts.bow, by=request.user, plan=plan, system=request.units.system, seen=sent.cleaned_data["version"],

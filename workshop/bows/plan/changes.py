@@ -1,12 +1,13 @@
 """A plan changed: brought to a weight, made otherwise to compare, begun from nothing."""
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 
 from workshop.bows.plan.design import LimbPlan, Plan, Sizes, Wood
-from workshop.bows.plan.layouts import Wanted, laid_out
+from workshop.bows.plan.layouts import LEAST_DEPTH_M, LEAST_WIDTH_M, Wanted, laid_out
 from workshop.bows.plan.solving import Answer, solve, solve_each
 from workshop.calc.errors import NoSolution, OutOfRange, require
 from workshop.calc.imperial import INCH_M
@@ -16,6 +17,7 @@ ROUNDS = 5  # weight goes nearly with the cube of the depth, so each round leave
 CLOSE = 1e-4
 MOVES = 3  # of single marks, after all were rounded
 SIZES = {"depth": "depths_m", "width": "widths_m"}
+AT_NOCK_M = {"depths_m": LEAST_DEPTH_M, "widths_m": LEAST_WIDTH_M}
 MOST_CHANGE = 4.0  # a plan that has to grow or shrink more than so many times is another plan
 
 
@@ -27,6 +29,8 @@ def brought(
     plan: Plan, weight_n: float, how: str, step_m: float, weigh: Callable[[Answer], float] = elastic
 ) -> Plan:
     """The plan with all depths, or all widths, scaled so that it draws this weight, to what can be marked.
+
+    No tip is made too small for its nock: it adds nothing to the weight.
 
     `weigh` says what a solved plan weighs: before any set, or once it has settled.
     Errors: `OutOfRange` a weight; `NoSolution` code `too_far_off`; those of `solve`.
@@ -41,7 +45,9 @@ def brought(
         factor *= ratio**power
         within = 1 / MOST_CHANGE < factor < MOST_CHANGE
         require(within, NoSolution, "too_far_off", allowed="sizes nearer to it", factor=factor)
-    rounded = _scaled(plan, how, factor).with_limbs(lambda limb: _rounded(limb, how, step_m))
+    tips = {limb.name: getattr(limb.sizes, SIZES[how])[-1] for limb in plan.limbs}
+    scaled = _scaled(plan, how, factor).with_limbs(lambda limb: _rounded(limb, how, step_m))
+    rounded = scaled.with_limbs(lambda limb: _with_tip(limb, SIZES[how], tips[limb.name], step_m))
     return _nearest(rounded, weight_n, how, step_m, weigh)
 
 
@@ -70,9 +76,19 @@ def _moved(limb: LimbPlan, name: str, number: int, step_m: float) -> LimbPlan:
     if number >= len(sizes):
         return limb
     sizes[number] += step_m
+    if number == len(sizes) - 1 and step_m < 0 and sizes[number] < AT_NOCK_M[name] - step_m:
+        return limb
     was, now = np.sign(np.diff(getattr(limb.sizes, name))), np.diff(sizes)
     keeps = np.all(was * now >= -1e-9) and np.all(now[was == 0] <= 1e-9) and sizes[number] > 0
     return replace(limb, sizes=replace(limb.sizes, **{name: tuple(sizes)})) if keeps else limb
+
+
+def _with_tip(limb: LimbPlan, name: str, tip_m: float, step_m: float) -> LimbPlan:
+    """With what a nock needs left at the tip, where it had so much (`tip_m`) and the limb has it just before."""
+    *inner, last = getattr(limb.sizes, name)
+    need = math.floor(min(tip_m, AT_NOCK_M[name], inner[-1]) / step_m + 1e-6) * step_m
+    kept = max(last, need)
+    return replace(limb, sizes=replace(limb.sizes, **{name: (*inner, kept)}))
 
 
 def _scaled(plan: Plan, how: str, factor: float) -> Plan:

@@ -168,6 +168,10 @@ LAYOUTS = [
 ]
 
 
+# Far beyond what wood bends without staying bent, and far below what makes a bow. Common practice, no source.
+LEAST_STRAIN, MOST_STRAIN = 0.003, 0.02
+
+
 class BeginForm(RecordForm):
     """A first plan from draw, weight, timber and kind."""
 
@@ -220,6 +224,10 @@ class BeginForm(RecordForm):
         ):
             if cleaned.get(name) is not None and cleaned[name] <= 0:
                 self.add_error(name, forms.ValidationError(words, code="zero"))
+        strain = cleaned.get("strain")
+        if strain and "strain" not in self.errors and not LEAST_STRAIN <= strain <= MOST_STRAIN:
+            words = _now("No wooden bow is strained so: from 0.3 % to 2 %.")
+            self.add_error("strain", forms.ValidationError(words, code="strain"))
         stiff = cleaned.get("kind") == BowKind.STIFF
         if stiff and cleaned.get("grip_depth_m") is None and "grip_depth_m" not in self.errors:
             words = _now(

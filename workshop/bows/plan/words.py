@@ -15,6 +15,7 @@ DRIEST_PCT = 6.0
 # How much more than was asked a first plan may be strained before that is said: laid out at a maker's stations, six
 # inches apart, it may run a tenth over between two of them.
 MORE_STRAINED = 1.15
+SO_STRAINED = 1.03  # as asked, to what can be marked
 TIP_SHARE = 0.75  # of a limb: beyond it little bends. Common practice, no source
 DEEP = 5 / 8  # of the width: as the class rule `british_longbow_depth` has it
 
@@ -204,8 +205,12 @@ def same_weight_words(now_m_s: float, was_m_s: float, units: UnitsInUse) -> str:
 def more_strained_words(answer: Answer | None, asked: float) -> str:
     """What is said of a first plan that could not be had at the strain asked for; nothing where it could, and nothing
     of one that was made already."""
-    if answer is None or answer.strained.pct <= MORE_STRAINED * 100 * asked:
+    if answer is None or answer.strained.pct <= SO_STRAINED * 100 * asked:
         return ""
-    return _(
-        "%(asked)s was asked, and it comes to %(strain)s. A longer bow or a shorter draw is wanted, or another lay-out."
-    ) % {"asked": percent(100 * asked), "strain": percent(answer.strained.pct)}
+    words = _("%(asked)s was asked; at the most, between two marks, it comes to %(strain)s.")
+    if answer.strained.pct > MORE_STRAINED * 100 * asked:
+        words = _(
+            "%(asked)s was asked, and it comes to %(strain)s. A longer bow or a shorter draw is wanted, or another "
+            "lay-out."
+        )
+    return words % {"asked": percent(100 * asked), "strain": percent(answer.strained.pct)}

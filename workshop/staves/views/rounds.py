@@ -105,6 +105,8 @@ def write(request, pk):
         line.word = out_of_line(line.kept_pct, line.kept.happened_on, before)
         if not line.word and answer.corrected is None:
             line.word = _("beyond what a pin meter can tell: it only shows that the wood is wet")
+        elif not line.word and answer.corrected.why == "below_range":
+            line.word = _("under 7 % a pin meter guesses; is a figure missing?")
         line.form = RoundRowForm(None, units=request.units, initial=_next(form))
         _own_up(line, form.cleaned_data["reading_pct"])
     if not request.htmx and line.kept:

@@ -67,6 +67,7 @@ DEEDS = {
     "hand goods over": ("line-deliver", "goods-line", {"to": "@person"}),
     "deliver": ("deliver", "bow", {"to": "@person", "despite": "on", "note": "in a hurry"}),
     "visit": ("visit-add", "bow", {"complaint": "feels weak"}),
+    "what is found": ("visit-find", "visit", {"finding": "a chrysal on the belly"}),
     "end a visit": ("visit-end", "visit", {"outcome": "bound with silk"}),
     "person": ("person-add", "-", {"name": "Invented Person"}),
     "change a person": ("person-change", "person", {}),

@@ -136,11 +136,65 @@ def test_weight_that_was_there_again_was_never_lost(as_owner, tillered, weigh):
     assert "Do not draw it further" not in str(pages(as_owner, tillered))
 
 
-def test_dying_wood_scraped_since_is_weighed_anew(as_owner, tillered, weigh, owner):
+def test_scraping_is_no_answer_to_dying_wood_nor_to_a_curve_that_falls(as_owner, tillered, weigh, owner):
+    """A scrape takes weight off, but heals no crushed belly."""
     weigh(24, 40)
-    weigh(24, 36)
+    lost = weigh(24, 36)
     work_add(bow=tillered, by=owner, deed="scraped", limb="both", happened_on=DAY + dt.timedelta(days=1))
-    assert "Do not draw it further" not in str(pages(as_owner, tillered))
+    found = pages(as_owner, tillered)
+    assert "Do not draw it further" in found["weigh"] and "Do not draw it further" in found["today"]
+    assert reverse("weigh-in", args=[lost.pk]) in found["weigh"], "where it can be answered"
+    word_note(
+        weigh_in=lost, by=owner, happened_on=DAY, code="dying", point=lost.points.get(), note="looked over"
+    )
+    head = weigh(20, 24, days=2)
+    weigh_point_add(
+        weigh_in=head,
+        by=owner,
+        system="imperial",
+        entry_key=uuid.uuid4(),
+        draw_m=22 * INCH_M,
+        force_n=15 * POUND_N,
+    )
+    work_add(bow=tillered, by=owner, deed="scraped", limb="both", happened_on=DAY + dt.timedelta(days=3))
+    assert "the bow is giving way" in pages(as_owner, tillered)["weigh"]
+
+
+def test_an_inch_at_a_time_in_one_weigh_in_is_no_long_way(as_owner, tillered, weigh, owner):
+    weigh(19, 20)
+    head = weigh(20, 22)
+    for inches, pounds in ((21, 24), (22, 26), (23, 28)):
+        weigh_point_add(
+            weigh_in=head, by=owner, system="imperial", entry_key=uuid.uuid4(), draw_m=inches * INCH_M,
+            force_n=pounds * POUND_N,
+        )  # fmt: skip
+    assert "A long way at once" not in as_owner.get(reverse("weigh-in", args=[head.pk])).content.decode()
+
+
+def test_a_bow_overdrawn_and_scraped_is_weighed_again_no_further_than_ordered(
+    as_owner, tillered, weigh, owner
+):
+    weigh(29, 46)
+    work_add(bow=tillered, by=owner, deed="scraped", limb="both", happened_on=DAY + dt.timedelta(days=1))
+    set_add(
+        bow=tillered,
+        by=owner,
+        follow_m=0.5 * INCH_M,
+        happened_on=DAY + dt.timedelta(days=1),
+        rested=True,
+        is_zero=True,
+    )
+    found = pages(as_owner, tillered)["bow"].replace("\xa0", " ")
+    assert "Weigh it again at 28 in" in found
+
+
+def test_a_figure_short_of_the_brace_foretells_nothing(as_owner, tillered, weigh, owner):
+    bow_change(bow=tillered, by=owner, grip_depth_m=1.75 * INCH_M)
+    head = weigh(5, 5)
+    page = as_owner.get(reverse("weigh-in", args=[head.pk])).content.decode().replace("\xa0", " ")
+    assert (
+        "Short of the brace" in page and "Draw to <b data-next-draw>6 in" not in page and "Expect" not in page
+    )
 
 
 def test_arrows_shot_after_the_loss_do_not_explain_it(as_owner, tillered, weigh, owner):

@@ -76,7 +76,7 @@ def test_what_is_about_to_be_struck_is_shown_whole_with_nothing_chosen(as_owner,
 
 def test_a_size_is_named_in_the_inches_of_the_shop_where_it_is_to_be_struck(as_owner, bow, size):
     page = as_owner.get(reverse("bow", args=[bow.pk])).content.decode().replace("\xa0", " ")
-    assert 'aria-label="Strike out, mistyped: A 30 in: 13/16 in × 5/16 in"' in page
+    assert 'aria-label="Strike out, mistyped: A 30 in: 51/64 in × 5/16 in"' in page
     assert "762 mm" not in page and "762 mm" not in asked(as_owner, size)
 
 

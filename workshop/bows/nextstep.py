@@ -5,7 +5,7 @@ first is common practice, no source.
 """
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
@@ -42,6 +42,7 @@ class StepFacts:
     lost: tuple[float, float] | None = None
     # less weight at one draw than at one short of it, weight and draw of each; not struck, nor passed over
     falls: tuple[tuple[float, float], tuple[float, float]] | None = None
+    seen_in: dict = field(default_factory=dict)  # of which weigh-in each of these is, by the code of its step
     overdrawn_m: float | None = None  # drawn past the ordered draw; its set not read since, nor passed over
     grown: str = ""  # a watched flaw that has grown since
     found: str = ""  # a flaw that weakens a limb, found and not looked at again
@@ -74,6 +75,7 @@ class Step:
 
     code: str
     values: dict = field(default_factory=dict)
+    weigh_in: int | None = None  # where it stands, and may be passed over
 
 
 def next_step(facts: StepFacts) -> Step:
@@ -117,7 +119,8 @@ def halts(facts: StepFacts) -> Iterator[Step]:
     if facts.stage in (Stage.BROKEN, Stage.GIVEN_UP):
         return
     if facts.lost:
-        yield Step("dying", {"loss": (facts.lost[0], "force"), "draw": (facts.lost[1], "draw")})
+        values = {"loss": (facts.lost[0], "force"), "draw": (facts.lost[1], "draw")}
+        yield Step("dying", values, facts.seen_in.get("dying"))
     if facts.falls:
         (was, at_short), (now, at) = facts.falls
         values = {
@@ -126,13 +129,13 @@ def halts(facts: StepFacts) -> Iterator[Step]:
             "was": (was, "force"),
             "short": (at_short, "draw"),
         }
-        yield Step("falls", values)
+        yield Step("falls", values, facts.seen_in.get("falls"))
     if facts.grown:
         yield Step("flaw_grown", {"flaw": facts.grown})
     if facts.found:
         yield Step("flaw_found", {"flaw": facts.found})
     if facts.overdrawn_m is not None:
-        yield Step("overdrawn", {"draw": (facts.overdrawn_m, "draw")})
+        yield Step("overdrawn", {"draw": (facts.overdrawn_m, "draw")}, facts.seen_in.get("overdrawn"))
     if facts.visiting and not facts.looked_over:
         yield Step("look_over")
     if facts.stage in ON_BENCH:
@@ -164,7 +167,7 @@ def _tillering(facts: StepFacts) -> Iterator[Step]:
     if not facts.strung:
         yield Step("long_string")
     if facts.work_since and facts.draw_m is not None and facts.strung != Strung.LONG:
-        yield Step("weigh_again", {"draw": (facts.draw_m, "draw")})
+        yield Step("weigh_again", {"draw": (min(facts.draw_m, facts.wanted_draw_m or facts.draw_m), "draw")})
     if facts.strung == Strung.LONG:
         yield Step("low_brace")
     if facts.force_n is None or facts.draw_m is None:
@@ -246,6 +249,21 @@ def step_words(step: Step, units: UnitsInUse) -> str:
         }
     shown = {name: _shown(value, units) for name, value in step.values.items()}
     return _sentences(bool(step.values))[step.code] % shown
+
+
+@dataclass(frozen=True)
+class Halt:
+    """What stands before any further pull, in words, and the weigh-in it may be answered at."""
+
+    words: str
+    weigh_in: int | None = None
+
+    def __str__(self):
+        return self.words
+
+
+def halts_told(steps: Iterable[Step], units: UnitsInUse) -> list[Halt]:
+    return [Halt(step_words(step, units), step.weigh_in) for step in steps]
 
 
 def _shown(value, units: UnitsInUse) -> str:

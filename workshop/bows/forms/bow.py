@@ -92,6 +92,10 @@ class WantedFields(LedgerForm):
     def clean(self):
         found = super().clean()
         check_tolerance(self, found)
+        draw, brace = found.get("wanted_draw_m"), found.get("brace_m")
+        if draw and brace and draw <= brace:
+            words = _now("The draw does not reach past the braced string.")
+            self.add_error("wanted_draw_m", forms.ValidationError(words, code="draw"))
         return found
 
 

@@ -11,6 +11,9 @@ SPARE = 3  # empty rows beneath those that were proposed
 MOST_ROWS = 60
 
 
+SAME_PLACE_M = 0.0005  # two stations closer than this are one, typed twice
+
+
 class DimensionsForm(EntryForm):
     """Rows of station, width and depth. A row without width and depth was not measured and is left out.
 
@@ -72,6 +75,10 @@ class DimensionsForm(EntryForm):
             for name, value in (("station", at), ("width", width), ("depth", depth)):
                 if value is None and f"{name}_{row}" not in self.errors:
                     self.add_error(f"{name}_{row}", _now("This one is missing."))
+            if at is not None and any(
+                abs(at - (each["station_m"] or 0.0)) < SAME_PLACE_M for each in self.stations
+            ):
+                self.add_error(f"station_{row}", _now("This station stands above already."))
             self.stations.append(self._station(row, at, width, depth))
         if not self.stations and not self.errors:
             raise forms.ValidationError(_now("Give width and depth at one station at least."), code="nothing")

@@ -8,7 +8,7 @@ from django.db.models import Prefetch, prefetch_related_objects
 from django.utils.translation import gettext as _
 
 from workshop.bows.checklists import CHECKS
-from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading
+from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading, WeighPoint
 from workshop.bows.models.bow import SOLID, Part
 from workshop.bows.nextstep import Rest, Step, StepFacts, halts, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
@@ -209,12 +209,18 @@ def warned_of(weighings: Weighings, watched: Sequence[BowFlaw], shop) -> dict:
     """What speaks against a further pull, as `StepFacts` holds it; what was passed over no longer does."""
     bow = weighings.bow
     loss = loss_unanswered(weighings, shooting_takes_n(bow, shop))
-    fall = fall_unanswered(weighings)
+    fall, over = fall_unanswered(weighings), _overdrawn(weighings)
+    seen_in = {
+        "dying": loss and loss.after.weigh_in.pk,
+        "falls": fall and fall[1].weigh_in_id,
+        "overdrawn": over and over.weigh_in_id,
+    }
     here = [visit for visit in standing(bow.visits.all()) if visit.ended_at is None]
     return {
         "lost": (loss.lighter.loss_n, loss.lighter.draw_m) if loss else None,
         "falls": tuple((each.force_n, each.draw_m) for each in fall) if fall else None,
-        "overdrawn_m": _overdrawn_m(weighings),
+        "overdrawn_m": over.draw_m if over else None,
+        "seen_in": seen_in,
         "grown": next((str(flaw) for flaw in watched if has_grown(flaw)), ""),
         "found": next((str(flaw) for flaw in watched if _is_new(flaw)), ""),
         "visiting": bool(here),
@@ -222,8 +228,8 @@ def warned_of(weighings: Weighings, watched: Sequence[BowFlaw], shop) -> dict:
     }
 
 
-def _overdrawn_m(weighings: Weighings) -> float | None:
-    """How far it was drawn past its ordered draw, until its set was read since or the word was passed over."""
+def _overdrawn(weighings: Weighings) -> WeighPoint | None:
+    """Where it was drawn past its ordered draw, until its set was read since or the word was passed over."""
     read = standing(weighings.bow.setreadings.all())
     for one in reversed(weighings.passes):
         if one.weigh_in.is_struck or one.is_long or one.wanted_then_m is None or not one.points:
@@ -231,7 +237,7 @@ def _overdrawn_m(weighings: Weighings) -> float | None:
         beyond = one.furthest.draw_m - one.wanted_then_m > SAME_DRAW_M
         seen = weighings.is_passed_over("past_draw", one, one.furthest)
         if beyond and not seen and not any(may_follow(each, one.weigh_in) for each in read):
-            return one.furthest.draw_m
+            return one.furthest
     return None
 
 

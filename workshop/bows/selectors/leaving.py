@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from workshop.bows.models import Bow, BowFlaw
-from workshop.bows.nextstep import step_words
+from workshop.bows.nextstep import Halt, halts_told
 from workshop.bows.selectors.glance import halts_of, watched_of
 from workshop.bows.weighing.changes import Change
 from workshop.bows.weighing.passes import Weighings
@@ -18,7 +18,7 @@ _OF_FLAWS = ("flaw_grown", "flaw_found")  # said with the flaw itself
 
 @dataclass(frozen=True)
 class Leaving:
-    halts: Sequence[str]  # what stands before any further pull
+    halts: Sequence[Halt]  # what stands before any further pull
     watched: Sequence[BowFlaw]
     change: Change | None  # of its weight, since it was rated
     changed: Sentence | None
@@ -30,7 +30,7 @@ def leaving(bow: Bow, *, shop, units: UnitsInUse, today: dt.date, known: Weighin
     steps = halts_of(bow, known, shop=shop, today=today)
     change = rating_of(bow, known).change
     return Leaving(
-        halts=[step_words(step, units) for step in steps if step.code not in _OF_FLAWS],
+        halts=halts_told([step for step in steps if step.code not in _OF_FLAWS], units),
         watched=watched_of(bow),
         change=change,
         changed=change_sentence(change, units) if change else None,

@@ -23,7 +23,7 @@ from workshop.bows.forms.bow import (
 )
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import Origin, Stage
-from workshop.bows.nextstep import step_words
+from workshop.bows.nextstep import halts_told, step_words
 from workshop.bows.plan.selectors import next_pull
 from workshop.bows.planning import plan_proposed, plan_words
 from workshop.bows.selectors.bench import pieces_at_hand
@@ -70,7 +70,7 @@ def show(request, pk):
         "sheet": sheet,
         "seen": seen,
         "step": step_words(seen.step, units),
-        "halts": [step_words(each, units) for each in seen.halts if each != seen.step],
+        "halts": halts_told([each for each in seen.halts if each != seen.step], units),
         "sources": _sources(seen, units),
         "set_says": set_says(greatest) if greatest is not None else "",
         "braced": braced_words(bow.bracereadings.all(), seen.weighings, units, seen.upper),

@@ -76,13 +76,11 @@ def change_since(known: Weighings, one: Pass) -> Change | None:
 
 
 def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
-    """The last dying wood found that nobody has answered: by passing it over, by work on the limbs since, or by a
-    later pass that drew as far and found the weight there again."""
+    """The last dying wood found that nobody has answered: by passing it over, or by a later pass that drew as far and
+    found the weight there again. Wood taken off since is no answer: it heals no crushed belly."""
     for one in reversed(known.passes):
         if not one.counts or one.is_long:
             continue
-        if known.work_since(one.weigh_in):
-            return None
         found = change_at(known, one)
         if not found or not found.is_dying(takes_n):
             continue
@@ -94,13 +92,11 @@ def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
 
 def fall_unanswered(known: Weighings) -> tuple[WeighPoint, WeighPoint] | None:
     """The last point that holds less than one short of it in the same pass, and that one, which nobody has answered:
-    by striking it, passing it over, work on the limbs since, or a later pass that rose all the way as far."""
+    by striking it, passing it over, or a later pass that rose all the way as far."""
     risen_m = 0.0
     for one in reversed(known.passes):
         if not one.counts or one.is_long or not (shift := one.shift_to(known.bow.draw_from)).ok:
             continue
-        if known.work_since(one.weigh_in):
-            return None
         falls = [pair for pair in pairwise(one.points) if pair[1].force_n < pair[0].force_n - one.doubt_n]
         for short, point in falls:
             answered = (

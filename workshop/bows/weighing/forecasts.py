@@ -78,7 +78,7 @@ def next_pull_m(known: Weighings, one: Pass, limit: float | None, system: str) -
     cannot be said."""
     last = known.before(one) if not one.counts else one
     shift, full = last.shift_to(one.weigh_in.draw_from) if last else None, full_draw_m(one)
-    if last is None or not shift.ok:
+    if last is None or not shift.ok or last.short_of_brace:
         return next(iter(series_m(one, system)), None)
     reached = last.furthest.draw_m + shift.metres
     too_heavy = limit is not None and last.furthest.force_n > limit
@@ -89,12 +89,12 @@ def next_pull_m(known: Weighings, one: Pass, limit: float | None, system: str) -
 
 def basis(known: Weighings, one: Pass) -> Pass | None:
     """The pass a forecast may start from: this one, or the last when no work was done since."""
-    if one.is_long or not known.is_latest(one):
+    if one.is_long or not known.is_latest(one) or one.short_of_brace:
         return None
     if one.counts:
         return one
     last = known.before(one)
-    if last is None or known.work_since(last.weigh_in):
+    if last is None or known.work_since(last.weigh_in) or last.short_of_brace:
         return None
     return last
 

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from workshop.bows.models import WeighPoint, WordNoted
 from workshop.bows.models.weighing import Purpose, Strung
-from workshop.bows.nextstep import step_words
+from workshop.bows.nextstep import Halt, halts_told
 from workshop.bows.plan.nextpull import NextPull, pull_after
 from workshop.bows.plan.nextwords import PullPage, pull_page
 from workshop.bows.selectors.forecasts import Past, forecasts_past
@@ -75,7 +75,7 @@ class WeighInPage:
     before: Pass | None
     works_since: Sequence
     said: Sequence[Said]
-    holds: Sequence[str]  # what stands before any further pull
+    holds: Sequence[Halt]  # what stands before any further pull
     pull: BeforePull
     next_pull: PullPage
     past: Past
@@ -159,11 +159,9 @@ def _struck_page(known: Weighings, one: Pass) -> WeighInPage:
     )
 
 
-def holds_of(known: Weighings, shop, units: UnitsInUse) -> list[str]:
-    """What stands before any further pull, in words."""
-    return [
-        step_words(step, units) for step in halts_of(known.bow, known, shop=shop, today=timezone.localdate())
-    ]
+def holds_of(known: Weighings, shop, units: UnitsInUse) -> list[Halt]:
+    """What stands before any further pull."""
+    return halts_told(halts_of(known.bow, known, shop=shop, today=timezone.localdate()), units)
 
 
 def pull_to_come(

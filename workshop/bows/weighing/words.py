@@ -124,7 +124,8 @@ def _past_draw(facts: Facts) -> Iterator[Word]:
 def _leap(facts: Facts) -> Iterator[Word]:
     if facts.reached_m is None or not facts.points:
         return
-    at, further = facts.points[-1], facts.points[-1].draw_m - facts.reached_m
+    at, before = facts.points[-1], facts.points[-2].draw_m if len(facts.points) > 1 else 0.0
+    further = at.draw_m - max(before, facts.reached_m)
     if further > MOST_AT_ONCE_M + SAME_DRAW_M:
         yield Word("leap", at.pk, {"draw": (at.draw_m, "draw"), "by": (further, "draw")})
 

@@ -127,7 +127,8 @@ def remarks_on_leaving(bow: Bow, known: Weighings, desk: Desk):
     """What to know before a bow goes out, rated or not, and so of any paper that leaves with it."""
     found = leaving(bow, shop=desk.shop, units=desk.units, today=desk.today, known=known)
     for halt in found.halts:
-        yield Remark(_("Before it goes out"), halt)
+        url = reverse("weigh-in", args=[halt.weigh_in]) if halt.weigh_in else ""
+        yield Remark(_("Before it goes out"), halt.words, url, _("That weigh-in"))
     if found.changed:
         url = reverse("weigh-in", args=[found.change.after.weigh_in.pk])
         yield Remark(found.changed.head, found.changed.reason, url, _("That weigh-in"))

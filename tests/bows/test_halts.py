@@ -229,6 +229,35 @@ def test_a_new_chrysal_stops_the_next_pull_until_it_was_looked_at(as_owner, till
     assert "A flaw was found" not in str(pages(as_owner, tillered))
 
 
+def test_a_flaw_that_has_grown_stops_until_it_is_decided_in_words(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    flaw = flaw_add(
+        bow=tillered, by=owner, kind="chrysal", limb="B", face="belly", happened_on=DAY, watched=True
+    )
+    flaw_look(flaw=flaw, by=owner, seen="grown", happened_on=DAY)
+    flaw_look(flaw=flaw, by=owner, seen="same", happened_on=DAY)
+    assert "A watched flaw has grown" in pages(as_owner, tillered)["weigh"]
+    flaw_look(
+        flaw=flaw,
+        by=owner,
+        seen="same",
+        happened_on=DAY,
+        note="relieved beside it; on to 26 in and no further",
+    )
+    assert "A watched flaw has grown" not in pages(as_owner, tillered)["weigh"]
+
+
+def test_a_bow_in_for_a_visit_rests_too(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    for stage in ("shooting-in", "finishing", "ready", "delivered"):
+        stage_step(bow=tillered, stage=stage, by=owner, happened_on=DAY)
+        tillered.refresh_from_db()
+    visit_add(bow=tillered, by=owner, complaint="follows", finding="much set", happened_on=dt.date.today())
+    work_add(bow=tillered, by=owner, deed="steamed", limb="both", happened_on=dt.date.today(), rest_days=5)
+    found = pages(as_owner, tillered)
+    assert "Let it rest until" in found["weigh"] and "Let it rest until" in found["bow"]
+
+
 def test_a_knot_known_since_the_lay_out_stops_nothing(as_owner, tillered, weigh, owner):
     weigh(24, 40)
     flaw_add(bow=tillered, by=owner, kind="knot", limb="B", face="back", happened_on=DAY, watched=True)

@@ -162,11 +162,21 @@ def test_a_lay_out_that_is_none_is_refused_beside_its_field_and_the_rest_is_kept
 
 
 @pytest.mark.django_db
-def test_a_bow_too_short_for_the_strain_asked_says_what_it_comes_to(as_owner, ash_bow):
+@pytest.mark.parametrize("length", ["50", "70"])
+def test_a_first_plan_is_strained_no_more_than_was_asked_however_short(as_owner, ash_bow, shop, length):
     where = reverse("bow-plan-begin", args=[ash_bow.pk])
     page = as_owner.get(where)
-    short = as_owner.post(where, sent(page, length_m="50"), follow=True).content.decode()
-    assert "was asked, and it comes to" in short and "A longer bow or a shorter draw" in short
-    again = as_owner.get(where)
-    long = as_owner.post(where, sent(again, length_m="70"), follow=True).content.decode()
-    assert "was asked, and it comes to" not in long
+    said = as_owner.post(where, sent(page, length_m=length), follow=True).content.decode()
+    facts = plan_facts(Bow.objects.get(pk=ash_bow.pk), shop=shop)
+    strained = solve([facts.plan()])[0].strained.pct
+    assert strained < 1.03 * 0.85 or "was asked" in said
+    assert strained < 1.1 * 0.85
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("strain", ["0.1", "9"])
+def test_a_strain_no_bow_bears_is_refused_and_the_plan_before_it_stays(as_owner, ash_bow, strain):
+    where = reverse("bow-plan-begin", args=[ash_bow.pk])
+    page = as_owner.post(where, {**sent(as_owner.get(where)), "strain": strain})
+    assert page.status_code == 422 and "from 0.3 % to 2 %" in page.content.decode()
+    assert not ash_bow.dimensions.exists()

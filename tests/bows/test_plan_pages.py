@@ -270,6 +270,13 @@ def test_shots_at_a_shorter_draw_tell_the_virtual_mass_but_not_the_energy(as_own
     assert "own shots at 26 in" in speed_told(as_owner, planned, "500")[2].replace("\xa0", " ")
 
 
+def test_a_timber_known_of_green_wood_only_says_so_in_the_comparison(as_owner, planned):
+    """Osage-orange: Alden 1995, FPL-GTR-83, prints its green stiffness alone."""
+    osage = Timber.objects.get(code="osage-orange")
+    (other,) = sheet(as_owner, planned, others=["timber"], timber=osage.pk).context["page"].others
+    assert "known of green wood only" in other.words
+
+
 def test_wood_supposed_bone_dry_is_called_brittle(as_owner, planned):
     """Under 6 %: common practice, no source."""
     assert "Too dry" in sheet(as_owner, planned, moisture="3").content.decode()

@@ -17,6 +17,7 @@ from workshop.orders.services.handover import (
     bow_start_for_line,
     line_deliver,
     papers_missing,
+    visit_add,
 )
 from workshop.orders.services.orders import line_add, line_change, order_step
 
@@ -188,6 +189,16 @@ def test_money_that_comes_in_at_the_hand_over_leads_back_to_it(as_owner, bow):
     (pay,) = re.findall(r'href="([^"]*/payment[^"]*)"', as_owner.get(at).content.decode()) or [""]
     typed = {"amount_minor": "620", "paid_by": "cash", "happened_on": "today", "entry_key": uuid.uuid4()}
     assert as_owner.post(pay, typed).url == at
+
+
+def test_a_bow_here_for_a_visit_is_not_handed_over_but_leaves_again(
+    as_owner, owner, bow, paper, payer, today
+):
+    paper(bow, "plain-tag"), paper(bow, "care-sheet")
+    bow_deliver(bow=bow, to=payer, by=owner, happened_on=today)
+    visit = visit_add(bow=bow, by=owner, complaint="ticks", happened_on=today)
+    page = as_owner.get(reverse("deliver", args=[bow.pk])).content.decode()
+    assert "Handed over already" in page and reverse("visit-end", args=[visit.pk]) in page
 
 
 def test_a_bow_that_went_out_is_not_offered_for_hand_over_again(as_owner, owner, bow, paper, payer, today):

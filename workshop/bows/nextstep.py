@@ -138,7 +138,7 @@ def halts(facts: StepFacts) -> Iterator[Step]:
         yield Step("overdrawn", {"draw": (facts.overdrawn_m, "draw")}, facts.seen_in.get("overdrawn"))
     if facts.visiting and not facts.looked_over:
         yield Step("look_over")
-    if facts.stage in ON_BENCH:
+    if facts.stage in ON_BENCH or facts.visiting:
         for rest in sorted(facts.rests, key=lambda rest: rest.until, reverse=True):
             yield Step("rest", {"work": rest.work, "until": rest.until})
 

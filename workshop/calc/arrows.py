@@ -17,7 +17,7 @@ ASTM_SPAN_M, ASTM_LOAD_N = 28 * INCH_M, 1.94 * POUND_N
 _FREE_ROD = 22.3733
 
 # How many times a shaft bends to and fro while the string drives it; see `first_spine`.
-CYCLES = 1.09
+CYCLES = 1.005
 
 
 @dataclass(frozen=True)
@@ -135,8 +135,9 @@ def first_spine(
 
         EI = 32 (n / 22.37)^2 efficiency E L^3 / s^2.
 
-    n = 1.09 is set once, so that what archers try first comes out (common practice, no source: as many pounds
-    of spine as of draw) for a straight bow storing 0.85 ft lb a pound over 20.5 in, with a 28 in shaft. The
+    n = 1.005 is set once, so that what archers try first comes out (common practice, no source: as many pounds
+    of spine as of draw) for a straight bow drawn to 28 in, storing 0.9 ft lb a pound over 20.5 in, with the shaft of
+    29 in that goes with that draw. The
     formula then says how the shaft goes with the bow: stiffer for more energy, much stiffer for a longer
     shaft. Grip width, point and fletching are not in it; a wider grip and a heavier point want a softer and a
     stiffer shaft than this.
@@ -145,7 +146,7 @@ def first_spine(
     the point; efficiency a fraction; spread_pct [%] of the range.
     Errors: `OutOfRange`.
 
-    >>> spine = first_spine(0.85 * 45 * 1.3558179, 20.5 * INCH_M, 28 * INCH_M)
+    >>> spine = first_spine(0.9 * 45 * 1.3558179, 20.5 * INCH_M, 29 * INCH_M)
     >>> round(spine.rating_lb), [round(each) for each in spine.range_lb]
     (45, [38, 52])
     """

@@ -9,6 +9,9 @@ from workshop.ledger.forms import LedgerForm, QuantityField
 USUAL_FACTOR = 4.0  # times the draw weight that all strands bear together; common practice for natural fibre
 
 
+SHORTEST_M = 0.3  # of an arrow; common practice, no source
+
+
 class SupposedForm(LedgerForm):
     arrow_kg = QuantityField("arrow_mass", label=_("An arrow of"), required=False)
     arrow_m = QuantityField("draw", label=_("Its length, nock to back of the point"), required=False)
@@ -34,6 +37,12 @@ class SupposedForm(LedgerForm):
         max_value=40,
         help_text=_("about 4 for natural fibre: common practice, no source"),
     )
+
+    def clean_arrow_m(self) -> float | None:
+        arrow_m = self.cleaned_data["arrow_m"]
+        if arrow_m is not None and arrow_m < SHORTEST_M:
+            raise forms.ValidationError(_now("No arrow is so short: from 12 in (30 cm)."))
+        return arrow_m
 
     def clean_strand_n(self) -> float | None:
         strand_n = self.cleaned_data["strand_n"]

@@ -70,7 +70,10 @@ def _first_spine(known: Known, supposed: dict, weight: tuple[str, str], units: U
                 (_("The string drives over"), units.show(drive.stroke_m, "draw")),
                 (_("Shaft"), units.show(length, "draw")),
             ),
-            _("own formula, set so that a usual bow takes as many pounds of spine as of draw: common practice"),
+            _(
+                "own formula, set so that a straight bow drawn to 28 in takes as many pounds of spine as of draw, with "
+                "a shaft of 29 in: common practice"
+            ),
         ),
         _("as a deflection %(astm).3f in, 1.94 lb on 28 in") % {"astm": arrows.astm_spine(spine.stiffness_nm2)},
     )  # fmt: skip

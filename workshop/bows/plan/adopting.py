@@ -19,6 +19,7 @@ from workshop.calc.errors import CalcError
 from workshop.ledger.units import UnitsInUse
 
 # A reflex is made by work and read as the shape it left; a nocking point is set on the string: neither is planned.
+TIP_OFF_M = 0.012  # a mark nearer to the nock than that is the nock
 ADOPTABLE = ("wider", "shorter", "piked")
 
 
@@ -38,9 +39,18 @@ def adoptable(bow: Bow, others: Sequence[Other], form: WhatIfForm) -> list[tuple
 
 @transaction.atomic
 def plan_adopt(
-    *, bow: Bow, by, plan: Plan, system: str, seen: int | None, timber: str = "", entry_key: uuid.UUID
+    *,
+    bow: Bow,
+    by,
+    plan: Plan,
+    marks: Mapping[str, Sequence[float]],
+    system: str,
+    seen: int | None,
+    timber: str = "",
+    entry_key: uuid.UUID,
 ) -> list[Dimension]:
-    """Plan `bow` so, to what can be marked. What was planned before is struck out. `entry_key` is of this one plan:
+    """Plan `bow` so, to what can be marked. What was planned before is struck out. `marks` are the places
+    along each limb that the maker marks. `entry_key` is of this one plan:
     of another compared with it, it would leave the length and the sizes of two plans on one bow."""
     try:
         solve([plan])
@@ -54,15 +64,16 @@ def plan_adopt(
     # the version is asked of every plan, so that a form sent twice makes no bow shorter twice
     bow = bow_change(bow=bow, by=by, seen=seen, **changed)
     limbs: Mapping = {
-        limb.name: stations_of(_marked(limb.sizes, plan, STEP_M[system])) for limb in plan.limbs
+        limb.name: stations_of(_marked(limb.sizes, plan, STEP_M[system], marks[limb.name]))
+        for limb in plan.limbs
     }
     return stations_set(bow=bow, by=by, limbs=limbs, entry_key=entry_key, note=_("taken from a comparison"))
 
 
-def _marked(sizes: Sizes, plan: Plan, step_m: float) -> Sizes:
-    """The sizes to whole marks, none beyond the nock."""
+def _marked(sizes: Sizes, plan: Plan, step_m: float, marks: Sequence[float]) -> Sizes:
+    """The sizes to whole steps at the marks the limb has already, as far as it still reaches, and at its nock."""
     nock, at = plan.length_m / 2, np.array(sizes.stations_m)
-    wanted = [*at[at < nock - step_m], nock] if at[-1] > nock - step_m else list(at)
+    wanted = [*(mark for mark in marks if mark < nock - TIP_OFF_M), nock]
     stations = list(
         dict.fromkeys(place if place == nock else round(place / step_m) * step_m for place in wanted)
     )

@@ -57,8 +57,13 @@ def _adopt(request, facts: Facts, read: dict) -> None:
         raise ValidationError(_("The bow was changed since these plans were compared: compare them again."))
     (name,) = read["others"]
     plan_adopt(
-        bow=facts.bow, by=request.user, plan=plan, system=request.units.system, seen=sent.cleaned_data["version"],
+        bow=facts.bow,
+        by=request.user,
+        plan=plan,
+        marks={limb.name: limb.sizes.stations_m for limb in facts.plan().limbs},
+        system=request.units.system,
+        seen=sent.cleaned_data["version"],
         timber=heading if name == "timber" else "",
         entry_key=uuid.uuid5(sent.cleaned_data["entry_key"], f"{name} {read[name]}"),
-    )  # fmt: skip
+    )
     messages.success(request, _("Planned so: %s.") % heading)

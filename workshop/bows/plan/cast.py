@@ -154,7 +154,8 @@ def _how_words(made: Speed, units: UnitsInUse, *, shot: bool) -> str:
     if made.how == "shots":
         words = _(
             "Both are read off this bow’s own shots at this draw: one over speed squared is a straight line in the "
-            "arrow’s weight. Eight arrows in ten should fall in the range."
+            "arrow’s weight; where the plan is heavier than the bow it shoots faster by the root of that. Eight arrows "
+            "in ten should fall in the range."
         )
         far = {
             "lighter_than_shot": _("No arrow so light was shot: it may be out by more."),

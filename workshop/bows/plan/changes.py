@@ -165,6 +165,12 @@ def nocked(plan: Plan, above_m: float) -> Plan:
 # --- a plan from nothing ---
 
 
+STRAIN_ROUNDS, CLOSE_STRAIN = (
+    4,
+    1.03,
+)  # laid out at a maker's marks, and of layers, it comes out more strained
+
+
 def begun(
     plan: Plan,
     *,
@@ -175,24 +181,42 @@ def begun(
     step_m: float,
     weigh: Callable[[Answer], float] = elastic,
 ) -> Plan:
-    """Sizes for a bow of this weight, strained so far, laid out as `taper` says.
+    """Sizes for a bow of this weight, strained no more than this, laid out as `taper` says.
 
     plan gives lengths, grip, section and woods, its sizes are only stand-ins; stations [m] those to write down,
     by limb. Brought to the weight by widths afterwards, for it is laid out on two equal limbs.
     Errors: those of `laid_out` and `solve`.
     """
-    laid = laid_out(plan, taper, Wanted(weight_n, strain))
+    asked = strain
+    for _turn in range(STRAIN_ROUNDS):
+        made = _begun(plan, Wanted(weight_n, asked), taper, stations, step_m, weigh)
+        over = solve([made])[0].strained.pct / (100 * strain)
+        if over < CLOSE_STRAIN:
+            break
+        asked /= over
+    return made
+
+
+def _begun(
+    plan: Plan,
+    wanted: Wanted,
+    taper: str,
+    stations: dict[str, list[float]],
+    step_m: float,
+    weigh: Callable[[Answer], float],
+) -> Plan:
+    laid = laid_out(plan, taper, wanted)
 
     def limb_at(limb: LimbPlan) -> LimbPlan:
         start, nock = plan.start_m(limb), plan.length_m / 2
-        wanted = sorted({start, *(at for at in stations[limb.name] if at > start + 0.003), nock})
-        moved = np.interp(wanted, [start, nock], [laid.stations_m[0], laid.stations_m[-1]])
+        marks = sorted({start, *(at for at in stations[limb.name] if at > start + 0.003), nock})
+        moved = np.interp(marks, [start, nock], [laid.stations_m[0], laid.stations_m[-1]])
         sizes = Sizes(
-            tuple(wanted),
+            tuple(marks),
             tuple(np.interp(moved, laid.stations_m, laid.widths_m)),
             marked(np.interp(moved, laid.stations_m, laid.depths_m), step_m),
         )
         return replace(limb, sizes=sizes)
 
     made = replace(plan, upper=limb_at(plan.upper), lower=limb_at(plan.lower))
-    return brought(made, weight_n, "width", step_m, weigh)
+    return brought(made, wanted.weight_n, "width", step_m, weigh)

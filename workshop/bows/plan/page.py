@@ -33,6 +33,7 @@ from workshop.bows.plan.words import (
     deep_words,
     difference_words,
     dry_words,
+    green_words,
     percent,
     place_words,
     same_weight_words,
@@ -130,8 +131,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
     settles = settling(facts, record)
     arrow = arrow_of(bow, shop, facts.what_if.arrow_kg, settles.force_n(first))
     fit = fitted(plan.draw_m, shots)
-    energy_j = settles.energy_j(first)
-    cast = speed(plan, arrow, fit, energy_j=energy_j, base_j=energy_j)
+    cast = speed(plan, arrow, fit, energy_j=settles.energy_j(first), base_j=settles.shot_j(first))
     warn, upper = warning_pct(facts, shop), facts.upper if facts.upper_decided else ""
     return PlanPage(
         answer=first,
@@ -145,6 +145,7 @@ def plan_page(facts: Facts, shop, units: UnitsInUse, *, shots=(), read: dict | N
         past_warning=first.strained.pct > warn,
         doubtful=[
             *dry_words(facts.moisture.pct),
+            *green_words(plan),
             *slip_words(plan, units),
             *deep_words(first, units),
             *upright_words(plan, units),
@@ -245,7 +246,7 @@ def _other(
 ) -> Other:
     if isinstance(each, CalcError):
         return Other(heading, "", refusal(each, units)[1], refused=True)
-    stored = {"energy_j": settles.energy_j(each), "base_j": settles.energy_j(base)}
+    stored = {"energy_j": settles.energy_j(each), "base_j": settles.shot_j(base)}
     his = speed(each.plan, cast.arrow_kg, fit, **stored) if cast else None
     speeds = (his.middle_m_s, cast.middle_m_s) if his and cast else None
     weights = settles.force_n(each), settles.force_n(base)
@@ -257,4 +258,5 @@ def _other(
         words += ", " + _("most at %(place)s") % {"place": place}
     if each.plan.nocking_above_m != base.plan.nocking_above_m:
         words += "; " + in_hand_words(each, upper, units)
-    return Other(heading, units.show(weights[0], "force"), f"{words}.")
+    green = [f" {word}: {reason}" for word, reason in green_words(each.plan)]
+    return Other(heading, units.show(weights[0], "force"), f"{words}.{''.join(green)}")

@@ -61,6 +61,13 @@ class Settling:
         """Stored at full draw once it has settled: set takes of the energy what it takes of the weight."""
         return answer.energy_j * self.force_n(answer) / answer.force_n
 
+    def shot_j(self, answer: Answer) -> float:
+        """What the bow that was shot stores at full draw: the plan's energy, by the weight the bow itself has there."""
+        now = self.weighed
+        if now is None or not now.at_wanted or now.work_since:
+            return self.energy_j(answer)
+        return self.energy_j(answer) * now.force_n / self.force_n(answer)
+
 
 def settling(facts: Facts, record: Record) -> Settling:
     """How this bow will settle, by the shop's finished bows and by its own set."""

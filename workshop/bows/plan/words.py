@@ -55,6 +55,15 @@ def deep_words(answer: Answer, units: UnitsInUse) -> list[tuple[str, str]]:
     return [(_("Flat for a deep D"), words % values)]
 
 
+def green_words(plan: Plan) -> list[tuple[str, str]]:
+    """What to say where a timber's stiffness is known of green wood only."""
+    green = [wood.name for wood in plan.upper.woods if wood.modulus.why == "only_green"]
+    words = _(
+        "the stiffness of %(wood)s is known of green wood only. Dry it is stiffer: the bow comes out heavier."
+    )
+    return [(_("Green figure"), words % {"wood": ", ".join(green)})] if green else []
+
+
 def slip_words(plan: Plan, units: UnitsInUse) -> list[tuple[str, str]]:
     """What to say of a planned size far from both beside it: a slip of the figure, most often."""
     found = []

@@ -247,6 +247,7 @@ def _is_new(flaw: BowFlaw) -> bool:
 
 
 def has_grown(flaw: BowFlaw) -> bool:
-    """Whether the last look found it grown."""
+    """Whether a look found it grown, and none since says in words what was decided. Settling it ends it too."""
     looks = standing(flaw.looks.all())
-    return bool(looks) and looks[-1].seen == "grown"
+    grown = [n for n, look in enumerate(looks) if look.seen == "grown"]
+    return bool(grown) and not any(look.note.strip() for look in looks[grown[-1] + 1 :])

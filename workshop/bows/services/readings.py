@@ -26,6 +26,7 @@ from workshop.bows.models import (
     WorkDone,
 )
 from workshop.bows.models.readings import NEW_ZERO, USUAL_REST_DAYS, Limb
+from workshop.bows.services.believable import check_brace, check_drawn, check_mass, check_on_limb, check_time
 from workshop.bows.services.days import check_day
 from workshop.ledger.models import Entry
 from workshop.ledger.services import entries_add, entry_add, entry_stamp
@@ -104,6 +105,8 @@ def set_add(
 
 
 def brace_add(*, bow: Bow, by, **values) -> BraceReading:
+    check_brace(*(values.get(name) for name in ("brace_m", "string_a_m", "string_b_m")))
+    check_on_limb(bow, "at_m", values.get("at_m"))
     return _add(BraceReading(bow=bow, **values), by=by)
 
 
@@ -147,6 +150,7 @@ def dimensions_add(
 
 
 def flaw_add(*, bow: Bow, by, **values) -> BowFlaw:
+    check_on_limb(bow, "at_m", values.get("at_m"))
     return _add(BowFlaw(bow=bow, **values), by=by)
 
 
@@ -171,15 +175,18 @@ def shots_add(*, bow: Bow, by, shots: int, **values) -> ShotsFired:
 
 
 def mass_add(*, bow: Bow, by, **values) -> MassReading:
+    check_mass(values["mass_kg"])
     return _add(MassReading(bow=bow, **values), by=by)
 
 
 def time_add(*, bow: Bow, by, seconds: float, **values) -> BenchTime:
     """Time at the bench, to the minute."""
+    check_time(seconds)
     return _add(BenchTime(bow=bow, minutes=max(1, round(seconds / 60)), **values), by=by)
 
 
 def speed_add(*, bow: Bow, by, **values) -> Speed:
+    check_drawn(bow, values.get("draw_m"))
     return _add(Speed(bow=bow, **values), by=by)
 
 

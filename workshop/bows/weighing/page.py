@@ -29,7 +29,7 @@ from workshop.bows.weighing.forecasts import (
 )
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.sentences import Sentence, sentence
-from workshop.bows.weighing.words import At, Facts, Rest, Word, words_of
+from workshop.bows.weighing.words import HALTING, At, Facts, Rest, Word, words_of
 from workshop.bows.words import AS_WANTED_N
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.projection import COMBINED, Projection
@@ -48,6 +48,10 @@ class Said:
     sentence: Sentence
     noted: WordNoted | None
     key: uuid.UUID  # of the entry that would pass it over
+
+    @property
+    def halts(self) -> bool:
+        return self.word.code in HALTING
 
 
 @dataclass(frozen=True)

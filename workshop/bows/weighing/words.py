@@ -13,6 +13,7 @@ from workshop.calc.errors import CalcError
 from workshop.calc.imperial import INCH_M
 from workshop.calc.weighin import Lighter, odd_points, stacking
 
+HALTING = ("dying", "below_before", "past_draw")  # words that stop a bow until they are answered in words
 # A weight this much off the last pass at the same draw is more likely a slipped digit than a scraping.
 UNLIKE_LAST = 0.30
 # A bow that is tillered is drawn an inch or two further at a time. Common practice, no source.

@@ -158,6 +158,8 @@ class BowLineForm(WrittenIn, RulesFields, LineForm):
 
     def clean(self):
         found = super().clean()
+        if found.get("wanted_n") == 0:
+            self.add_error("wanted_n", _now("A weight above zero."))
         check_tolerance(self, found)
         return found
 

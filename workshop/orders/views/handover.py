@@ -113,6 +113,8 @@ def deliver(request, pk):
         bow.started_for.filter(struck_at=None).select_related("line__order__payer", "line__archer").first()
     )
     line = started.line if started and started.line.is_asked else None
+    gone = bow.deliveries.filter(struck_at=None).exclude(line__kind=LineKind.REPAIR).last()
+    owner = bow.ownerships.filter(struck_at=None).order_by("-pk").values_list("person", flat=True).first()
     missing = papers_missing(bow)
     account = account_of(order_whole(line.order_id).get()) if line and sees_money(request) else None
 
@@ -126,7 +128,7 @@ def deliver(request, pk):
         form_class=DeliverForm,
         template="orders/deliver.html",
         missing=bool(missing),
-        initial={"to": line and (line.archer_id or line.order.payer_id)},
+        initial={"to": owner if gone else line and (line.archer_id or line.order.payer_id)},
         save=save,
         title=_("Hand over bow %(number)s") % {"number": bow},
         button=_("Hand it over"),
@@ -138,6 +140,8 @@ def deliver(request, pk):
             "missing": missing,
             "account": account,
             "leaving": leaving_of(request, bow),
+            "gone": gone,
+            "visit": bow.visits.filter(struck_at=None, ended_at=None).last(),
         },
     )
 

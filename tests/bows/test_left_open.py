@@ -9,7 +9,7 @@ from django.urls import reverse
 from tests.bows.conftest import sent
 from workshop.bows.checklists import CHECKS
 from workshop.bows.services.stages import stage_step, ticks_add
-from workshop.ledger.services import entry_strike
+from workshop.ledger.services import entry_strike, record_change
 
 pytestmark = pytest.mark.django_db
 DAY = dt.date(2026, 4, 1)
@@ -70,3 +70,10 @@ def test_a_bow_taken_back_to_a_stage_has_its_lines_to_tick_and_not_among_those_l
     stage_step(bow=tillered, by=owner, stage="tillering", happened_on=DAY)
     page = read(as_owner, "bow", tillered)
     assert "laid out 5, finishing 5" in page and "tillering 2" not in page
+
+
+def test_of_another_makers_bow_no_check_list_was_left_open(as_owner, tillered, owner):
+    record_change(tillered, by=owner, origin="other", maker="unknown")
+    stage_step(bow=tillered, stage="shooting-in", by=owner)
+    page = as_owner.get(reverse("bow", args=[tillered.pk])).content.decode()
+    assert "Not looked at in earlier stages" not in page

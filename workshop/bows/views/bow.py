@@ -127,7 +127,10 @@ def _check_lines(seen):
 
 
 def _left_open(bow: Bow) -> list[tuple[str, list[str]]]:
-    """What was not looked at in the stages the bow has left, stage by stage in the order it went through them."""
+    """What was not looked at in the stages the bow has left, stage by stage in the order it went through them. Of a
+    bow made elsewhere nobody here can say."""
+    if bow.origin != Origin.HERE:
+        return []
     ticks, been = standing(bow.ticks.all()), dict.fromkeys(move.was for move in bow.stage_moves.all())
     left = [(Stage(stage).label, _open_words(stage, ticks)) for stage in been if stage and stage != bow.stage]
     return [(stage, words) for stage, words in left if words]

@@ -278,7 +278,10 @@ def _sentences(known: bool) -> dict[str, str]:
         "see_to_wood": _("See to its wood: a sound limb may be used again."),
         "ended": _("Nothing more."),
         "look_over": _("It came back: look it over and write down what you find."),
-        "mend": _("It came back: do what it wants, weigh it again if a limb was touched, and let it go."),
+        "mend": _(
+            "It came back: do what it wants, bring it up from part draws, weigh it again if a limb was touched, and "
+            "let it go."
+        ),
         "dying": _("Do not draw it further: it lost %(loss)s at %(draw)s with no wood off. Look for where."),
         "falls": _(
             "It held %(now)s at %(draw)s, less than the %(was)s at %(short)s: strike out the one that is wrong; if "

@@ -115,8 +115,11 @@ class SettleForm(LedgerForm):
     word = Words(label=_("What became of it"), wanted=_("Write what became of it."), max_length=110)
 
 
+MOST_ARROWS = 2000  # in one entry; a slip beyond it. Common practice, no source
+
+
 class ShotsForm(EntryForm):
-    shots = forms.IntegerField(label=_("Arrows shot"), min_value=1, max_value=100_000)
+    shots = forms.IntegerField(label=_("Arrows shot"), min_value=1, max_value=MOST_ARROWS)
 
 
 class MassForm(EntryForm):

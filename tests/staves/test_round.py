@@ -184,7 +184,8 @@ def row_of(stave, today):
         (20.0, 5, 16.0, "quick"),
         (20.0, 60, 16.0, ""),
         (60.0, 90, 25.0, "half"),
-        (14.0, 60, 4.0, "half"),
+        (14.0, 60, 6.0, "half"),
+        (14.0, 60, 4.0, "tells nothing"),
     ],
 )
 def test_a_word_where_the_figure_is_out_of_line(owner, stave, last, days, new, word):

@@ -1,5 +1,5 @@
-"""A moisture above what the timber can hold, a weight that does not follow from the last: slips are said in words at
-once, and never refused."""
+"""A moisture above what the timber can hold or under what a meter can tell, a weight that does not follow from the
+last: slips are said in words at once, and never refused."""
 
 from django.utils.translation import gettext as _
 
@@ -13,6 +13,8 @@ from workshop.staves.wood import figures_of
 # No wood in store drinks a fifth of its weight, nor loses half of it between two weighings: common practice, no source.
 MOST_GAIN = 1.2
 MOST_LOSS = 0.5
+# No wood in a shop or store is so dry, and under 6 to 7 % a pin meter tells nothing: common practice, no source.
+DRIEST_BY_METER_PCT = 5.0
 
 
 def weights_out_of_line(track: Track, weighings: list[Weighing]) -> list[tuple[Weighing, Weighing]]:
@@ -60,8 +62,15 @@ def most_water_pct(timber: Timber) -> float | None:
         return None
 
 
-def slip_word(pct: float, timber: Timber) -> str:
-    """What to say of a moisture that cannot be; nothing where it can, or where the timber's gravity is not known."""
+def slip_word(pct: float, timber: Timber, *, by_meter: bool = True) -> str:
+    """What to say of a moisture that cannot be; nothing where it can, or where the timber's gravity is not known.
+
+    A slice or a weight may tell of wood drier than any meter can.
+    """
+    if by_meter and pct < DRIEST_BY_METER_PCT:
+        return _(
+            "A pin meter tells nothing under 6 to 7 %, and wood in a store is not so dry: a slip of the figure?"
+        )
     most_pct = most_water_pct(timber)
     if most_pct is None or pct <= most_pct:
         return ""

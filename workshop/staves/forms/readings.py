@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, Words
 from workshop.ledger.models import Instrument
 from workshop.ledger.models.instruments import InstrumentKind
+from workshop.staves.forms.fields import WoodTemperatureField
 from workshop.staves.forms.wood import places
 from workshop.staves.models.readings import End, Face, FlawKind
 from workshop.staves.models.staves import CAUSE_WANTED, IN_STORE, STEPS, PieceWork, StaveState
@@ -27,10 +28,8 @@ def meters(*, retired: bool = False):
 
 class MoistureForm(EntryForm):
     reading_pct = QuantityField("moisture", label=_("The meter reads"))
-    wood_c = QuantityField(
-        "temperature",
+    wood_c = WoodTemperatureField(
         label=_("Temperature of the wood"),
-        required=False,
         help_text=_("cold wood reads too dry; the reading is kept as read and the correction shown"),
     )
     meter = meters()

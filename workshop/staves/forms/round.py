@@ -5,6 +5,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, WhenField, Words
+from workshop.staves.forms.fields import WoodTemperatureField
 from workshop.staves.forms.readings import meters
 from workshop.staves.forms.wood import places
 
@@ -13,7 +14,7 @@ class RoundForm(LedgerForm):
     """What all readings of a round share."""
 
     place = places(label=_("Only this place"))
-    wood_c = QuantityField("temperature", label=_("Temperature of the wood"), required=False)
+    wood_c = WoodTemperatureField(label=_("Temperature of the wood"))
     meter = meters()
     meter_scale = Words(label=_("The meter's scale, in your words"), required=False, max_length=80)
     happened_on = WhenField(required=False)
@@ -28,7 +29,7 @@ class RoundRowForm(EntryForm):
     """One piece: the meter reads. What the whole round shares comes along unseen."""
 
     reading_pct = QuantityField("moisture", label=_("The meter reads"))
-    wood_c = QuantityField("temperature", required=False, widget=forms.HiddenInput)
+    wood_c = WoodTemperatureField(widget=forms.HiddenInput)
     meter = meters(retired=True)  # the round may have been opened while it was still in use
     meter_scale = Words(required=False, max_length=80, widget=forms.HiddenInput)
     happened_on = WhenField(widget=forms.HiddenInput)

@@ -15,6 +15,7 @@ from workshop.ledger.forms import (
     WhenField,
     Words,
 )
+from workshop.staves.forms.fields import DRIEST_AIR_PCT, BelievedField
 from workshop.staves.models import Place, Timber
 from workshop.staves.models.staves import CameBy, StaveForm
 from workshop.staves.models.timber import Porosity
@@ -173,7 +174,7 @@ class PlaceForm(RecordForm):
 
 class ClimateForm(EntryForm):
     temperature_c = QuantityField("temperature", label=_("Temperature"))
-    humidity_pct = QuantityField("humidity", label=_("Humidity"))
+    humidity_pct = BelievedField("humidity", low=DRIEST_AIR_PCT, high=100.0, label=_("Humidity"))
 
 
 class StoreFilterForm(forms.Form):

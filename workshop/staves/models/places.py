@@ -45,3 +45,7 @@ class ClimateReading(Entry):
 
     def __str__(self):
         return f"{self.place}: {self.temperature_c:.0f} °C, {self.humidity_pct:.0f} %"
+
+    def told(self, units):
+        air = units.show(self.temperature_c, "temperature"), units.show(self.humidity_pct, "humidity")
+        return f"{self.place}: {', '.join(air)}"

@@ -19,7 +19,7 @@ from workshop.staves.drying import Drying, drying
 from workshop.staves.measured import PieceWood, piece_wood
 from workshop.staves.models import BendTest, RingCount, Stave, StaveMove, Timber, Weighing
 from workshop.staves.models.staves import IN_STORE, StaveState
-from workshop.staves.moisture import Point, Track, track
+from workshop.staves.moisture import How, Point, Track, track
 from workshop.staves.readiness import Readiness, band_of, readiness
 from workshop.staves.selectors.tracks import climates
 from workshop.staves.slips import slip_word, weights_out_of_line
@@ -72,7 +72,11 @@ class StaveSheet:
     @property
     def slips(self) -> list[tuple[Point, str]]:
         """The moistures that cannot be, each with the word to say; they stand until they are struck."""
-        said = ((point, slip_word(point.pct, self.stave.timber)) for point in self.track.points)
+        timber = self.stave.timber
+        said = (
+            (point, slip_word(point.pct, timber, by_meter=point.how == How.METER))
+            for point in self.track.points
+        )
         return [(point, word) for point, word in said if word]
 
     @property

@@ -191,6 +191,33 @@ def test_an_offcut_bent_damp_is_carried_to_bench_moisture():
     assert (hazel.value, hazel.ok, hazel.why) == (11e9, False, "moisture_not_allowed_for")
 
 
+def test_an_offcut_bent_green_is_less_sure_once_carried_to_dry_than_one_bent_dry():
+    """White ash from 60 % to 9 %: (12,000/9,900)^(1 + 3/12) = 1.27, eq. 5-3; a third of that step is in doubt."""
+    ash = timbers()["ash-white"]
+    green, dry = (strength.stiffness(ash, 9, tests=[bent(11e9, moisture_pct=wet)]) for wet in (60.0, 9.0))
+    shares = [known.doubt / known.value for known in (green, dry)]
+    step = 1.25 * np.log(12_000 / 9_900)
+    assert green.value == pytest.approx(11e9 * np.exp(step)) and green.ok
+    assert shares[0] == pytest.approx(np.hypot(shares[1], 0.35 * step)) and shares[0] > 1.5 * shares[1]
+
+
+def test_more_offcuts_bent_green_do_not_make_the_step_to_dry_any_surer():
+    ash = timbers()["ash-white"]
+    many = strength.stiffness(ash, 9, tests=[bent(11e9, moisture_pct=60.0)] * 100)
+    assert many.doubt / many.value == pytest.approx(0.35 * 1.25 * np.log(12_000 / 9_900), rel=0.03)
+
+
+def test_printed_timbers_differ_by_a_third_in_what_drying_adds_to_their_stiffness():
+    """Standard deviation over mean of ln(E at 12 % / E green), all timbers printed with both."""
+    steps = [
+        np.log(timber.at12_stiffness_pa / timber.green_stiffness_pa)
+        for timber in timbers().values()
+        if timber.at12_stiffness_pa and timber.green_stiffness_pa
+    ]
+    assert len(steps) >= 12
+    assert np.std(steps, ddof=1) / np.mean(steps) == pytest.approx(strength.DRYING_STEP_SHARE, abs=0.05)
+
+
 def test_offcuts_that_differ_widen_the_doubt():
     alike = strength.stiffness(timbers()["hazel"], 12, tests=[bent(11e9), bent(11e9)])
     unlike = strength.stiffness(timbers()["hazel"], 12, tests=[bent(9e9), bent(13e9)])

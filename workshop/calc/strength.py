@@ -21,6 +21,10 @@ VARIATION_PCT = {"stiffness": 22.0, "bending_strength": 16.0}
 SHEAR_ALLOWANCE = 1.10
 # Our own allowance, no source: an offcut is one place of the stave, the limbs are others.
 OFFCUT_DOUBT_PCT = 5.0
+# How far a piece may differ from its timber in what drying adds, as a share of the step (of the logarithm of the
+# ratio). The steps from green to 12 %, of the 16 timbers printed with both, differ from each other by that much (a test
+# reckons it from their figures); that pieces of one timber do so too is our own allowance, no source.
+DRYING_STEP_SHARE = 0.35
 # How far the line on density misses the mean of a species (12 hardwoods: 0.81 to 1.13 of the print).
 _LINE_DOUBT_PCT = 8.0
 # A value that cannot be carried to another moisture still serves this near: 3 % of moisture changes
@@ -111,9 +115,9 @@ def stiffness(
     """Stiffness in pure bending [Pa] at a moisture [%], from the best that is known.
 
     Offcuts bent here come first (the mean of the trustworthy ones, each carried to the moisture asked by
-    the timber's own printed ratio); then what is printed, raised by a tenth for the shear it holds; last
-    the line on density, the piece's own if it was weighed. **Never the line for yew**: it reads a third too
-    high there ("never_for_yew").
+    the timber's own printed ratio, whose doubt is added); then what is printed, raised by a tenth for the shear
+    it holds; last the line on density, the piece's own if it was weighed. **Never the line for yew**: it reads
+    a third too high there ("never_for_yew").
 
     >>> from workshop.calc.tables import timbers
     >>> ash = stiffness(timbers()["ash-white"], 12)
@@ -138,7 +142,7 @@ def stiffness(
 
 def _from_tests(timber: Timber, moisture_pct: float, tests: Sequence[BendTest]) -> Known:
     wanted = published(timber, "stiffness", moisture_pct)
-    values, doubts, carried = [], [], True
+    values, doubts, steps, carried = [], [], [], True
     for test in tests:
         there = published(timber, "stiffness", test.moisture_pct)
         both = wanted.value is not None and not wanted.why and not there.why
@@ -146,13 +150,16 @@ def _from_tests(timber: Timber, moisture_pct: float, tests: Sequence[BendTest]) 
         carried &= both or abs(moisture_pct - test.moisture_pct) <= _NEAR_PCT
         values.append(test.stiffness_pa * ratio)
         doubts.append(test.doubt_pa * ratio)
+        steps.append(abs(np.log(ratio)))
     value = float(np.mean(values))
     tools = float(np.linalg.norm(doubts)) / len(tests)
     # the spread of several offcuts says how much the wood differs; it may say more than our allowance
     spread = float(np.std(values, ddof=1)) / len(tests) ** 0.5 if len(tests) > 1 else 0.0
     place = max(spread, value * OFFCUT_DOUBT_PCT / 100 / len(tests) ** 0.5)
+    # all offcuts of a piece share what it differs from its timber in drying: more of them do not lessen it
+    drying = value * DRYING_STEP_SHARE * float(np.mean(steps))
     why = "" if carried else "moisture_not_allowed_for"
-    return Known(value, float(np.hypot(tools, place)), Origin.MEASURED, "", carried, why)
+    return Known(value, float(np.linalg.norm([tools, place, drying])), Origin.MEASURED, "", carried, why)
 
 
 # Property (MPa) = a G^b; key: property, softwood, green. Wood Handbook FPL-GTR-190 (2010), Table 5-11a.

@@ -1,11 +1,13 @@
 """Forms about wood, timbers and places themselves."""
 
 from django import forms
+from django.utils import timezone
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from workshop.calc.errors import OutOfRange
 from workshop.calc.timber import OWN_RANGES, check_own
+from workshop.ledger.dates import last_day, show_date
 from workshop.ledger.forms import (
     EntryForm,
     LedgerForm,
@@ -198,3 +200,22 @@ class PlannedMoveForm(LedgerForm):
 
     to = places(label=_("If it were carried to"))
     on = WhenField(label=_("On"), future=True, help_text="", required=False)
+
+    def clean_on(self):
+        """A day that is past is no plan; of a month or a year that has begun, what is left of it is."""
+        said, today = self.cleaned_data["on"], timezone.localdate()
+        if said is None:
+            return None
+        if last_day(*said) < today:
+            raise forms.ValidationError(
+                _now("%(day)s is past: a move is thought of from today on. Left empty, it is today."),
+                code="past",
+                params={"day": show_date(*said)},
+            )
+        return max(said[0], today), said[1]
+
+    def clean(self):
+        cleaned = super().clean()
+        if cleaned.get("on") and not cleaned.get("to") and "to" not in self.errors:
+            self.add_error("to", _("Choose the place as well: a day alone moves nothing."))
+        return cleaned

@@ -74,7 +74,8 @@ def store_list(request):
 def show(request, pk):
     """One piece: the answer, the drawing, the entries."""
     stave, today = piece_or_404(pk), timezone.localdate()
-    form = PlannedMoveForm(request.GET if "to" in request.GET else None, units=request.units)
+    asked = request.GET if {"to", "on"} & set(request.GET) else None
+    form = PlannedMoveForm(asked, units=request.units)
     planned = _planned(form, today)
     sheet = stave_sheet(stave, shop=request.shop, today=today, planned=planned)
     wood, wanting = wood_figures(sheet, request.units)
@@ -104,11 +105,11 @@ def show(request, pk):
 
 
 def _planned(form: PlannedMoveForm, today) -> StaveMove | None:
-    """The move thought of, today at the earliest; what cannot be read is no plan, and is said in the form."""
+    """The move thought of, today where no day is said; what cannot be read is no plan, and is said in the form."""
     if not form.is_bound or not form.is_valid() or not form.cleaned_data["to"]:
         return None
     on, _to = form.cleaned_data["on"] or (today, "d")
-    return StaveMove(place=form.cleaned_data["to"], happened_on=max(on, today))
+    return StaveMove(place=form.cleaned_data["to"], happened_on=on)
 
 
 @require_http_methods(["GET", "POST"])

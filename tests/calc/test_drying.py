@@ -341,3 +341,26 @@ def test_whatever_was_read_the_answer_is_days_in_order_or_a_reason(read, lain, t
         )
     else:
         assert seen.why
+
+
+def test_a_place_beyond_the_band_is_said_to_take_the_piece_past_it_and_a_place_within_it_is_not():
+    dry = [Reading(0, 6.5, How.OVEN_DRY)]
+    damp, right = Place("loft", steady(12)), Place("bench", steady(9))
+    past = forecast(dry, [Stay(0, damp)], WHITE_WOODS_BAND)
+    assert past.ok and past.likely_day < past.past.day
+    assert (past.past.edge_pct, past.past.falling) == (WHITE_WOODS_BAND.high_pct, False)
+    assert past.past.brought_pct == pytest.approx(12, abs=0.2)
+    assert forecast(dry, [Stay(0, right)], WHITE_WOODS_BAND).past is None
+    fallen = forecast(weighed(), [Stay(0, SHED_16), Stay(160, BOX_6)], WHITE_WOODS_BAND)
+    assert (fallen.past.edge_pct, fallen.past.falling) == (WHITE_WOODS_BAND.low_pct, True)
+
+
+def test_the_chance_of_never_rises_as_the_place_nears_the_edge_of_the_band():
+    def never(pct):
+        return forecast(
+            weighed(), [Stay(0, SHED_16), Stay(160, Place("loft", steady(pct)))], WHITE_WOODS_BAND
+        )
+
+    near, nearer = never(9.0), never(9.4)
+    assert 10 < near.never_pct < nearer.never_pct < 50
+    assert near.likely_day < nearer.likely_day

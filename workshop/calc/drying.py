@@ -14,7 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from workshop.calc.dryingfit import Fit, Future, fit, forward, helpful_reading, usual
-from workshop.calc.dryinglaw import How, Place, Reading, Stay, logged, monthly, steady
+from workshop.calc.dryinglaw import YEAR_DAYS, How, Place, Reading, Stay, logged, monthly, steady
 from workshop.calc.errors import OutOfOrder, OutOfRange, TooFew, require
 from workshop.calc.moisture import WETTEST_PCT, Band
 from workshop.calc.timber import FIBRE_SATURATION_PCT
@@ -24,6 +24,10 @@ __all__ = ["Forecast", "Help", "How", "Place", "Reading", "Stay", "forecast", "l
 HORIZON_DAYS = 6 * 365
 # While the readings leave more than this of the doubt of the usual rate, the date stands on the usual rate.
 UNTOLD = 0.7
+# More than this chance that it never arrives, and there is no date to rely on.
+OFTEN_STUCK = 0.1
+# As many of the draws have to go on past the far edge of the band before it is said: our own choice, no source.
+MOSTLY_PAST = 0.75
 # Readings this many standard deviations worse than chance allows fit no piece.
 CONTRADICTION = 4.0
 
@@ -48,6 +52,17 @@ class Help:
 
 
 @dataclass(frozen=True, slots=True)
+class Past:
+    """The places do not stop at the band: the day, at even odds, it goes past the far edge [%], and what they bring it
+    to in the end, the mean of a year [%]."""
+
+    day: float
+    edge_pct: float
+    brought_pct: float
+    falling: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Forecast:
     """When a piece comes into the bench-ready band. Days are None where none can be given; the latest one also where
     more than one in ten of such slow pieces are not there within the horizon. `falling` says whether it has to dry, or
@@ -59,7 +74,8 @@ class Forecast:
     `nearest_pct` is the nearest their equilibrium comes); "beyond_horizon" (they will, but more likely than not only
     after the horizon); "too_few_readings" (one below fibre saturation is the least); "readings_contradict" (they fit no
     piece in these places: wetted, mistyped, another piece); "may_not_arrive" (more than one chance in ten that it
-    never does).
+    never does; `likely_day` still is at even odds, where it has one, and `never_pct` that chance). `past` where three
+    in four of such pieces go on past the band.
     """
 
     ok: bool
@@ -67,6 +83,8 @@ class Forecast:
     set_aside: int
     falling: bool | None = None
     nearest_pct: float | None = None
+    never_pct: float | None = None
+    past: Past | None = None
     now_pct: float | None = None
     now_doubt_pct: float | None = None
     earliest_day: float | None = None
@@ -118,6 +136,7 @@ def forecast(
     future = forward(fitted, stays, today, horizon_days)
     known |= _state(fitted, future)
     if band.low_pct <= known["now_pct"] <= band.high_pct:
+        known["past"] = _past(future, band, falling=False) or _past(future, band, falling=True)
         return Forecast(
             True, "already_there", **known, earliest_day=today, likely_day=today, latest_day=today
         )
@@ -129,11 +148,11 @@ def forecast(
     if unreachable or stuck > 0.5:
         return Forecast(False, "no_place_dry_enough" if falling else "no_place_damp_enough", **known)
     arrivals = future.arrivals(edge, falling=falling)
-    known |= _dates(arrivals)
+    known |= _dates(arrivals) | {"never_pct": 100 * stuck, "past": _past(future, band, falling=falling)}
     if known["likely_day"] is None:
-        return Forecast(False, "may_not_arrive" if stuck > 0.1 else "beyond_horizon", **known)
+        return Forecast(False, "may_not_arrive" if stuck > OFTEN_STUCK else "beyond_horizon", **known)
     known["help"] = Help(*helpful_reading(fitted, future, arrivals))
-    if stuck > 0.1:
+    if stuck > OFTEN_STUCK:
         return Forecast(False, "may_not_arrive", **known)
     return Forecast(True, "usual_rate" if fitted.untold > UNTOLD else "", **known)
 
@@ -198,6 +217,17 @@ def _dates(arrivals: np.ndarray) -> dict[str, float | None]:
     days = np.quantile(arrivals, [0.1, 0.5, 0.9], method="nearest")
     names = ("earliest_day", "likely_day", "latest_day")
     return {name: float(day) if np.isfinite(day) else None for name, day in zip(names, days, strict=True)}
+
+
+def _past(future: Future, band: Band, *, falling: bool) -> Past | None:
+    """Where the piece goes on to, if it does not stop in the band."""
+    edge = band.low_pct if falling else band.high_pct
+    days = future.arrivals(edge, falling=falling)
+    if np.mean(np.isfinite(days)) < MOSTLY_PAST:
+        return None
+    last_year = future.days[1:] > future.days[-1] - YEAR_DAYS
+    day = float(np.quantile(days, 0.5, method="nearest"))
+    return Past(day, edge, float(future.toward[last_year].mean()), falling)
 
 
 def _state(fitted: Fit, future: Future) -> dict[str, object]:

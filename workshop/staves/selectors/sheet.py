@@ -139,7 +139,15 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove 
         band=band,
         readiness=ready,
         # what is ready, and read lately, has nothing to wait for: the forecast is the dear part of the page
-        drying=drying(dryness, standing, air, band, today=today, thickness_m=wood.thickness_m)
+        drying=drying(
+            dryness,
+            standing,
+            air,
+            band,
+            today=today,
+            thickness_m=wood.thickness_m,
+            planned=planned is not None,
+        )
         if here and (planned or not ready.ok)
         else None,
         wood=wood,

@@ -16,6 +16,7 @@ from workshop.staves.climate import equilibrium_of, place_moisture_now, place_ye
 from workshop.staves.dryingwords import drying_words, help_words
 from workshop.staves.models import ClimateReading, Place, StaveMove
 from workshop.staves.moisture import How, Track
+from workshop.staves.words import reckoned_words
 
 HOW = {How.METER: calc.How.METER, How.WEIGHING: calc.How.WEIGHING, How.OVEN: calc.How.OVEN_DRY}
 
@@ -28,6 +29,7 @@ class Drying:
     why: str
     words: str
     help: str = ""
+    air: str = ""  # what it is reckoned with in the last of its places
     days: tuple[tuple[dt.date, float, float], ...] = ()
 
 
@@ -77,7 +79,11 @@ def drying(
     except CalcError as error:
         return Drying(False, error.code, _("When it will be dry cannot be said from these readings."))
     words = drying_words(forecast, today, thickness_known=thickness_m is not None, planned=planned)
-    return Drying(forecast.ok, forecast.why, words, help_words(forecast), _band_days(forecast, today))
+    last = air[places[-1][1].pk]
+    reckoned = reckoned_words(place_moisture_now(last, today), place_year(last))
+    return Drying(
+        forecast.ok, forecast.why, words, help_words(forecast), reckoned, _band_days(forecast, today)
+    )
 
 
 Days = list[tuple[int, Place]]

@@ -1,16 +1,45 @@
 """What the arithmetic's codes say, in sentences."""
 
+from django.utils.dates import MONTHS
 from django.utils.translation import gettext as _
 
 from workshop.calc.rings import Meaning
 from workshop.calc.timber import Known, Origin
+from workshop.ledger.dates import show_date
 from workshop.ledger.units import UnitsInUse
+from workshop.staves.climate import PlaceMoisture, PlaceYear
 from workshop.staves.models import MoistureReading
 from workshop.staves.moisture import MeterAnswer
 
 
 def pct(value: float) -> str:
     return f"{value:.1f}\N{NO-BREAK SPACE}%"
+
+
+def since_words(now: PlaceMoisture) -> str:
+    """Over what time the moisture of a place is the mean."""
+    since, until = show_date(now.since), show_date(now.until)
+    if now.readings == 1:
+        return _("by its air on %(day)s") % {"day": since}
+    return _("the mean of its air from %(since)s to %(until)s") % {"since": since, "until": until}
+
+
+def year_words(year: PlaceYear) -> str:
+    """The seasons of a place."""
+    return _("over the year from %(low)s in %(dry)s to %(high)s in %(damp)s") % {
+        "low": pct(min(year.months_pct)),
+        "dry": MONTHS[year.driest],
+        "high": pct(max(year.months_pct)),
+        "damp": MONTHS[year.dampest],
+    }
+
+
+def reckoned_words(now: PlaceMoisture, year: PlaceYear | None) -> str:
+    """What air a forecast reckons with in a place: its seasons, where it was read all round the year."""
+    if year:
+        return _("Its seasons are reckoned with: %(year)s.") % {"year": year_words(year)}
+    words = _("Its air is reckoned as %(pct)s all year, %(since)s: not every month of a year has been read.")
+    return words % {"pct": pct(now.pct), "since": since_words(now)}
 
 
 def ring_words(meaning: Meaning) -> str:

@@ -14,7 +14,7 @@ from workshop.calc.rings import RingCount as RingAnswer
 from workshop.calc.rings import ring_count
 from workshop.calc.tables import Kind
 from workshop.ledger.models import Shop
-from workshop.staves.climate import PlaceMoisture, place_moisture, place_moisture_now
+from workshop.staves.climate import PlaceMoisture, PlaceYear, place_moisture, place_moisture_now, place_year
 from workshop.staves.drying import Drying, drying
 from workshop.staves.measured import PieceWood, piece_wood
 from workshop.staves.models import BendTest, RingCount, Stave, StaveMove, Timber, Weighing
@@ -35,6 +35,7 @@ class Stay:
     move: StaveMove
     until: dt.date | None
     brought: PlaceMoisture | None
+    year: PlaceYear | None = None
 
 
 @dataclass(frozen=True)
@@ -57,6 +58,7 @@ class StaveSheet:
     bows: list
     stays: list[Stay]
     place_now: PlaceMoisture | None
+    place_year: PlaceYear | None
     track: Track
     band: Band
     readiness: Readiness
@@ -135,6 +137,7 @@ def stave_sheet(stave: Stave, *, shop: Shop, today: dt.date, planned: StaveMove 
         bows=[piece.bow for piece in stave.in_bows.filter(struck_at=None).select_related("bow")],
         stays=_stays(standing, air, today),
         place_now=place_moisture_now(air[stave.place_id], today) if stave.place_id else None,
+        place_year=place_year(air[stave.place_id]) if stave.place_id else None,
         track=dryness,
         band=band,
         readiness=ready,
@@ -174,7 +177,7 @@ def _stays(standing: list[StaveMove], air, today: dt.date) -> list[Stay]:
             brought = place_moisture(log, move.happened_on, min(until or today, today))
         else:
             brought = place_moisture_now(log, today)
-        stays.append(Stay(move, until, brought))
+        stays.append(Stay(move, until, brought, place_year(log)))
     return stays
 
 

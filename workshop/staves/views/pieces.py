@@ -13,12 +13,14 @@ from workshop.staves.forms.wood import PlannedMoveForm, SplitForm, StaveChangeFo
 from workshop.staves.models import Stave, StaveMove
 from workshop.staves.models.staves import GONE, IN_STORE, StaveState
 from workshop.staves.selectors import StoreFilter, due_a_reading, stave_sheet, store, store_rows
+from workshop.staves.selectors.sheet import StaveSheet
 from workshop.staves.selectors.store import ALL
 from workshop.staves.services import stave_carry, stave_change, stave_split, stave_step
 from workshop.staves.tags import next_piece_tag
 from workshop.staves.views.figures import wood_figures
 from workshop.staves.views.sheet import entry_tables, flaw_drawing, moisture_drawing
 from workshop.staves.views.sources import drying_source, moisture_source, place_source
+from workshop.staves.words import since_words, year_words
 
 PER_PAGE = 40
 
@@ -94,6 +96,7 @@ def show(request, pk):
             "tables": entry_tables(sheet, request.units),
             "wood": wood,
             "wanting": wanting,
+            "place_air": _place_air(sheet),
             "sources": {
                 "moisture": moisture_source(sheet, request.units),
                 "place": place_source(sheet),
@@ -102,6 +105,14 @@ def show(request, pk):
             "changes": history(stave),
         },
     )
+
+
+def _place_air(sheet: StaveSheet) -> str:
+    """Over what time the moisture of its place holds, and how it goes over the year."""
+    if sheet.place_now is None:
+        return ""
+    said = [since_words(sheet.place_now), year_words(sheet.place_year) if sheet.place_year else ""]
+    return "; ".join(filter(None, said))
 
 
 def _planned(form: PlannedMoveForm, today) -> StaveMove | None:

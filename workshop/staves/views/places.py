@@ -7,12 +7,13 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from workshop.ledger.roles import may
 from workshop.ledger.views import deed
-from workshop.staves.climate import equilibrium_of, place_moisture_now
+from workshop.staves.climate import equilibrium_of, place_moisture_now, place_year
 from workshop.staves.forms.wood import ClimateForm, PlaceForm
 from workshop.staves.models import Place
 from workshop.staves.models.staves import IN_STORE
 from workshop.staves.selectors import climates
 from workshop.staves.services import climate_add, place_add, place_change
+from workshop.staves.words import reckoned_words
 
 LOG_SHOWN = 120
 WRITTEN = ("version", "name", "walk", "note", "in_use")
@@ -39,13 +40,15 @@ def show(request, pk):
     log = list(
         place.climate_readings.select_related("entered_by", "struck_by").order_by("-happened_on", "-pk")
     )
+    now = place_moisture_now(log, timezone.localdate())
     return render(
         request,
         "staves/place.html",
         {
             "room": "wood",
             "place": place,
-            "now": place_moisture_now(log, timezone.localdate()),
+            "now": now,
+            "reckoned": reckoned_words(now, place_year(log)) if now else "",
             "log": [(reading, equilibrium_of(reading)) for reading in log[:LOG_SHOWN]],
             "more": max(0, len(log) - LOG_SHOWN),
             "here": place.staves.filter(state__in=IN_STORE).count(),

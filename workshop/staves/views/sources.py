@@ -8,8 +8,8 @@ from workshop.ledger.dates import show_date
 from workshop.ledger.figures import Source
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.moisture import How
-from workshop.staves.selectors.sheet import StaveSheet
-from workshop.staves.words import correction_words, pct
+from workshop.staves.selectors.sheet import StaveSheet, Stay
+from workshop.staves.words import correction_words, pct, year_words
 
 
 def moisture_source(sheet: StaveSheet, units: UnitsInUse) -> Source | None:
@@ -81,15 +81,18 @@ def drying_source(sheet: StaveSheet, units: UnitsInUse) -> Source | None:
         (
             (_("Readings reckoned with"), str(len(trusted))),
             (_("Before the first reading"), _usual_words(sheet, units)),
-            *(
-                (str(stay.move.place), _("brings wood to about %(pct)s") % {"pct": pct(stay.brought.pct)})
-                for stay in sheet.stays
-                if stay.brought
-            ),
+            *((str(stay.move.place), _brought_words(stay)) for stay in sheet.stays if stay.brought),
             (_("Bench-ready"), f"{sheet.band.low_pct:g} – {sheet.band.high_pct:g}\N{NO-BREAK SPACE}%"),
         ),
         _("our own fit of the late form of diffusion in a slab (Siau 1984; Kollmann and Côté 1968)"),
     )
+
+
+def _brought_words(stay: Stay) -> str:
+    words = _("brings wood to about %(pct)s") % {"pct": pct(stay.brought.pct)}
+    if stay.year is None:
+        return words
+    return f"{words}; {_('reckoned with its seasons, %(year)s') % {'year': year_words(stay.year)}}"
 
 
 def _usual_words(sheet: StaveSheet, units: UnitsInUse) -> str:

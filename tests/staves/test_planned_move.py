@@ -102,7 +102,7 @@ def test_a_piece_too_dry_carried_to_a_box_as_dry_as_itself_is_answered(
     page = said(asked(as_owner, stave, to=loft.pk, on=""))
     assert (
         "Carried to House loft" in page
-        and "It will not take up enough there: no more than about 6 %." in page
+        and "It will not take up enough there: no more than about 6.2 %." in page
     )
     assert "Plan a move" not in page
 

@@ -53,8 +53,8 @@ def _arrival(forecast: calc.Forecast, today: dt.date, *, thickness_known: bool) 
     if forecast.why == "may_not_arrive":
         return _may_not_arrive(forecast, today)
     return {
-        "no_place_dry_enough": _("It will not get dry enough there: no lower than about %(pct).0f %%."),
-        "no_place_damp_enough": _("It will not take up enough there: no more than about %(pct).0f %%."),
+        "no_place_dry_enough": _("It will not get dry enough there: no lower than about %(pct).1f %%."),
+        "no_place_damp_enough": _("It will not take up enough there: no more than about %(pct).1f %%."),
         "too_few_readings": _(
             "When cannot be told while it is wetter than fibre saturation: one reading below that is the least."
         ),

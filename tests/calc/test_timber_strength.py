@@ -198,6 +198,7 @@ def test_an_offcut_bent_green_is_less_sure_once_carried_to_dry_than_one_bent_dry
     shares = [known.doubt / known.value for known in (green, dry)]
     step = 1.25 * np.log(12_000 / 9_900)
     assert green.value == pytest.approx(11e9 * np.exp(step)) and green.ok
+    assert (green.why, dry.why) == ("drying_in_doubt", "")
     assert shares[0] == pytest.approx(np.hypot(shares[1], 0.35 * step)) and shares[0] > 1.5 * shares[1]
 
 

@@ -252,6 +252,13 @@ def test_stiffness_is_published_until_an_offcut_is_bent(wood, told, owner, board
     assert "an offcut of the piece, bent" in told(board)[0]["Stiffness at 9.0\xa0%"].more
 
 
+def test_an_offcut_bent_green_says_that_the_step_to_dry_is_in_doubt(told, owner, board):
+    """White ash from 60 % to 9 %: 5 % for the place it was cut from, 8.4 % for the step, 10 % in all."""
+    offcut(board, owner, moisture_pct=60.0)
+    more = told(board)[0]["Stiffness at 9.0\xa0%"].more
+    assert "give or take 10\xa0%" in more and "the offcut was bent at another moisture" in more
+
+
 def test_the_makers_own_figure_stands_between_the_offcut_and_the_print(wood, owner, board, ash):
     entry_add(
         TimberValue(timber=ash, quantity="moe_12_pa", value=14e9, source="six offcuts", happened_on=LATER),

@@ -117,7 +117,8 @@ def stiffness(
     Offcuts bent here come first (the mean of the trustworthy ones, each carried to the moisture asked by
     the timber's own printed ratio, whose doubt is added); then what is printed, raised by a tenth for the shear
     it holds; last the line on density, the piece's own if it was weighed. **Never the line for yew**: it reads
-    a third too high there ("never_for_yew").
+    a third too high there ("never_for_yew"). `why` "drying_in_doubt": of an offcut's doubt the most comes from
+    its step from the moisture it was bent at to this one.
 
     >>> from workshop.calc.tables import timbers
     >>> ash = stiffness(timbers()["ash-white"], 12)
@@ -158,7 +159,7 @@ def _from_tests(timber: Timber, moisture_pct: float, tests: Sequence[BendTest]) 
     place = max(spread, value * OFFCUT_DOUBT_PCT / 100 / len(tests) ** 0.5)
     # all offcuts of a piece share what it differs from its timber in drying: more of them do not lessen it
     drying = value * DRYING_STEP_SHARE * float(np.mean(steps))
-    why = "" if carried else "moisture_not_allowed_for"
+    why = "moisture_not_allowed_for" if not carried else "drying_in_doubt" if drying > place else ""
     return Known(value, float(np.linalg.norm([tools, place, drying])), Origin.MEASURED, "", carried, why)
 
 

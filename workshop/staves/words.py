@@ -126,6 +126,9 @@ STANDS_AGAINST = {
     "only_at_12": lambda: _("only known at 12 % moisture, so the moisture is not allowed for"),
     "only_green": lambda: _("only known of green wood; dry wood is stiffer"),
     "moisture_not_allowed_for": lambda: _("the moisture of the offcut could not be allowed for"),
+    "drying_in_doubt": lambda: _(
+        "the offcut was bent at another moisture, and how much this piece gains by the step is the most doubtful"
+    ),
     "from_density": lambda: _("a line through many species; this one may lie off it"),
     "from_own_density": lambda: _(
         "from the density of this very piece; a line through many species, and this one may lie off it"

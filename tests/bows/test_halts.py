@@ -29,10 +29,10 @@ def tillered(bow, owner):
 
 @pytest.fixture
 def weigh(tillered, owner):
-    def weigh(inches, pounds, days=0):
+    def weigh(inches, pounds, days=0, **more):
         head = weigh_in_add(
             bow=tillered, by=owner, system="imperial", happened_on=DAY + dt.timedelta(days=days), purpose="tillering",
-            strung="full", brace_m=6.5 * INCH_M, draw_from="back",
+            strung="full", brace_m=6.5 * INCH_M, draw_from="back", **more,
         )  # fmt: skip
         weigh_point_add(
             weigh_in=head,
@@ -99,6 +99,46 @@ def test_dying_wood_weighed_again_at_its_lower_weight_is_still_dying(as_owner, t
         weigh_in=lost, by=owner, happened_on=DAY, code="dying", point=lost.points.get(), note="looked over"
     )
     assert "Do not draw it further" not in str(pages(as_owner, tillered))
+
+
+def test_work_that_adds_weight_finds_no_lost_weight_again(as_owner, tillered, weigh, owner):
+    """Piked after the loss, it is heavier for being shorter; the belly is as crushed as before."""
+    weigh(24, 40)
+    weigh(24, 34)
+    work_add(bow=tillered, by=owner, deed="piked", limb="both", happened_on=DAY + dt.timedelta(days=1))
+    weigh(24, 41, days=2)
+    assert "it lost 6" in pages(as_owner, tillered)["weigh"]
+
+
+def test_a_wetter_season_excuses_a_loss_but_finds_nothing_again(as_owner, tillered, weigh, owner):
+    for pounds, pct in ((40, 9.0), (36, 9.0), (36, 14.0)):
+        weigh(24, pounds, moisture_pct=pct)
+    assert "it lost 4" in pages(as_owner, tillered)["weigh"]
+
+
+def test_a_curve_that_fell_is_answered_only_by_weight_that_is_there(as_owner, tillered, weigh, owner):
+    def series(*pairs):
+        (first, pounds), *more = pairs
+        head = weigh(first, pounds)
+        for inches, force in more:
+            weigh_point_add(
+                weigh_in=head, by=owner, system="imperial", entry_key=uuid.uuid4(), draw_m=inches * INCH_M,
+                force_n=force * POUND_N,
+            )  # fmt: skip
+
+    series((22, 34), (24, 25))
+    series((10, 8), (24, 26))
+    assert "giving way" in pages(as_owner, tillered)["weigh"], "still 8 lb under what it held at 22 in"
+    series((22, 34), (24, 38))
+    assert "giving way" not in pages(as_owner, tillered)["weigh"]
+
+
+def test_a_bow_weighed_before_any_draw_was_wanted_was_not_drawn_too_far(as_owner, tillered, weigh, owner):
+    bow_change(bow=tillered, by=owner, wanted_draw_m=None)
+    tillered.refresh_from_db()
+    weigh(28, 45)
+    bow_change(bow=tillered, by=owner, wanted_draw_m=26 * INCH_M)
+    assert "past its ordered draw" not in str(pages(as_owner, tillered))
 
 
 def test_less_weight_at_a_longer_draw_is_dying_wood_by_itself(as_owner, tillered, weigh):
@@ -225,7 +265,10 @@ def test_a_new_chrysal_stops_the_next_pull_until_it_was_looked_at(as_owner, till
     assert "A flaw was found (chrysal, limb B)" in found["weigh"] and "A flaw was found" in found["today"]
     weigh(24, 40)
     assert "A flaw was found (chrysal, limb B)" in pages(as_owner, tillered)["weigh"]
-    flaw_look(flaw=flaw, by=owner, seen="same", happened_on=DAY)
+    at = reverse("flaw-look", args=[flaw.pk])
+    bare = {"seen": "same", "happened_on": "today", "entry_key": uuid.uuid4()}
+    assert "the stop is lifted by it" in as_owner.post(at, bare).content.decode()
+    assert as_owner.post(at, {**bare, "note": "one line, shallow; to 26 in"}).status_code == 302
     assert "A flaw was found" not in str(pages(as_owner, tillered))
 
 

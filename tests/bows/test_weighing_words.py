@@ -57,7 +57,7 @@ def test_the_gravest_word_comes_first():
     facts = Facts(
         points=(AT,),
         limit_n=40 * POUND_N,
-        wanted_draw_m=25 * INCH_M,
+        wanted_then_m=25 * INCH_M,
         change=lighter,
         dying=True,
         rests=(Rest("steamed", DAY),),

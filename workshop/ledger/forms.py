@@ -93,7 +93,7 @@ class GiveOrTakeField(QuantityField):
     """How far off either way: "2 lb", also written "±2 lb" or "+-2"."""
 
     def to_python(self, value):
-        return super().to_python(re.sub(r"^\s*(?:±|\+ ?/? ?[-−])\s*", "", value or ""))
+        return super().to_python(re.sub(r"^\s*(?:±|\+ ?/? ?[-−])\s*(?=\S)", "", value or ""))
 
 
 def quantity_words(error: UnitsError, unit: str) -> str:
@@ -168,7 +168,7 @@ def _unsigned(text: str) -> str:
         return text
     code = Shop.objects.values_list("currency", flat=True).first() or ""
     for mark in filter(None, (code, SIGNS.get(code))):
-        text = text.removeprefix(mark).removesuffix(mark).strip()
+        text = re.sub(rf"^{re.escape(mark)}\s*|\s*{re.escape(mark)}$", "", text, flags=re.IGNORECASE)
     return text
 
 
@@ -191,7 +191,7 @@ class MoneyField(forms.CharField):
             return None
         bare = _WHOLE.sub("", _unsigned(text))
         try:
-            amount = Decimal(bare.replace(",", ".").replace("\N{MINUS SIGN}", "-").replace(" ", ""))
+            amount = Decimal(re.sub(r"\s", "", bare).replace(",", ".").replace("\N{MINUS SIGN}", "-"))
             if (
                 len(text) > 20
                 or not amount.is_finite()

@@ -110,16 +110,38 @@ class LookForm(EntryForm):
         label=_("It is"), choices=FlawLook._meta.get_field("seen").choices, widget=forms.RadioSelect
     )
 
+    def __init__(self, *args, halts: bool, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.halts = halts
+
+    def clean(self):
+        found = super().clean()
+        if self.halts and found.get("seen") != "grown" and not (found.get("note") or "").strip():
+            self.add_error(
+                "note", _now("Say what you found, and how far it may be drawn: the stop is lifted by it.")
+            )
+        return found
+
 
 class SettleForm(LedgerForm):
     word = Words(label=_("What became of it"), wanted=_("Write what became of it."), max_length=110)
 
 
-MOST_ARROWS = 2000  # in one entry; a slip beyond it. Common practice, no source
+MOST_ARROWS = 2000  # in one day; a slip beyond it. Common practice, no source
 
 
 class ShotsForm(EntryForm):
-    shots = forms.IntegerField(label=_("Arrows shot"), min_value=1, max_value=MOST_ARROWS)
+    shots = forms.IntegerField(label=_("Arrows shot"), min_value=1, max_value=100_000)
+
+    def clean(self):
+        found = super().clean()
+        shots, when = found.get("shots"), found.get("happened_on")
+        if shots and when and when[1] == "d" and shots > MOST_ARROWS:
+            words = _now(
+                "Nobody shoots so many in a day: %(most)s at the most. For more write the month or the year."
+            )
+            self.add_error("shots", words % {"most": MOST_ARROWS})
+        return found
 
 
 class MassForm(EntryForm):

@@ -241,9 +241,14 @@ def _overdrawn(weighings: Weighings) -> WeighPoint | None:
     return None
 
 
+def halts_pull(flaw: BowFlaw) -> bool:
+    """Whether the bow is not to be drawn before somebody says in words what is to be made of this flaw."""
+    return has_grown(flaw) or _is_new(flaw)
+
+
 def _is_new(flaw: BowFlaw) -> bool:
-    """Of a kind that weakens a limb, and nobody looked at it again since it was found."""
-    return flaw.kind in _WEAKENS and not standing(flaw.looks.all())
+    """Of a kind that weakens a limb, and nobody has said in words since what a look at it found."""
+    return flaw.kind in _WEAKENS and not any(look.note.strip() for look in standing(flaw.looks.all()))
 
 
 def has_grown(flaw: BowFlaw) -> bool:

@@ -36,11 +36,11 @@ def check_mass(mass_kg: float) -> None:
         raise ValidationError({"mass_kg": ValidationError(words, params={"most": (MOST_MASS_KG, "mass")})})
 
 
-def check_time(seconds: float) -> None:
-    if seconds > MOST_HOURS * 3600:
-        raise ValidationError(
-            {"time_s": _("A day has %(n)s hours; write each day by itself.") % {"n": MOST_HOURS}}
-        )
+def check_time(seconds: float, happened_to: str) -> None:
+    """Only of a day: the hours of a month or a year may be written in one."""
+    if happened_to == "d" and seconds > MOST_HOURS * 3600:
+        words = _("A day has %(n)s hours: write each day by itself, or the month they were spent in.")
+        raise ValidationError({"time_s": words % {"n": MOST_HOURS}})
 
 
 def check_drawn(bow: Bow, draw_m: float | None) -> None:

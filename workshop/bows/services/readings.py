@@ -181,7 +181,7 @@ def mass_add(*, bow: Bow, by, **values) -> MassReading:
 
 def time_add(*, bow: Bow, by, seconds: float, **values) -> BenchTime:
     """Time at the bench, to the minute."""
-    check_time(seconds)
+    check_time(seconds, values.get("happened_to", "d"))
     return _add(BenchTime(bow=bow, minutes=max(1, round(seconds / 60)), **values), by=by)
 
 

@@ -13,7 +13,7 @@ from workshop.bows.forms.dimensions import SPARE, DimensionsForm
 from workshop.bows.models import BowFlaw
 from workshop.bows.models.readings import Limb
 from workshop.bows.planning import stations_proposed
-from workshop.bows.selectors.glance import standing
+from workshop.bows.selectors.glance import halts_pull, standing
 from workshop.bows.services import readings as services
 from workshop.bows.sets import zero_is_due
 from workshop.bows.views.bow import ROOM, bow_or_404, bow_url
@@ -189,6 +189,7 @@ def look_at_flaw(request, pk):
         None,
         _("A look at: %(flaw)s") % {"flaw": flaw},
         save=lambda form: services.flaw_look(flaw=flaw, by=request.user, **form.values()),
+        halts=halts_pull(flaw),
     )
 
 

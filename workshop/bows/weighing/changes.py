@@ -8,10 +8,13 @@ between and no more is gone than shooting in and finishing usually take.
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+
 from workshop.bows.models import Bow, WeighIn, WeighPoint
 from workshop.bows.weighing.forecasts import limit_n
 from workshop.bows.weighing.passes import Pass, Weighings, is_earlier, may_follow, surely_follows
-from workshop.calc.drawcurve import SAME_DRAW_M
+from workshop.calc.drawcurve import weight_at
+from workshop.calc.errors import CalcError
 from workshop.calc.imperial import POUND_N
 from workshop.calc.weighin import Lighter, lighter_than_before
 
@@ -92,43 +95,42 @@ def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
 
 def fall_unanswered(known: Weighings) -> tuple[WeighPoint, WeighPoint] | None:
     """The last point that holds less than one short of it in the same pass, and that one, which nobody has answered:
-    by striking it, passing it over, or a later pass that rose all the way as far."""
-    risen_m = 0.0
+    by striking it, passing it over, or a later pass that holds there at least what the shorter one did."""
+    later: list[Pass] = []
     for one in reversed(known.passes):
-        if not one.counts or one.is_long or not (shift := one.shift_to(known.bow.draw_from)).ok:
+        if not one.counts or one.is_long:
             continue
         falls = [pair for pair in pairwise(one.points) if pair[1].force_n < pair[0].force_n - one.doubt_n]
         for short, point in falls:
-            answered = (
-                known.is_passed_over("below_before", one, point) or point.draw_m + shift.metres <= risen_m
+            answered = known.is_passed_over("below_before", one, point) or any(
+                _holds(each, point.draw_m, one.weigh_in.draw_from, short.force_n) for each in later
             )
             if not answered:
                 return short, point
-        if len(one.points) > 1 and not falls:
-            risen_m = max(risen_m, one.furthest.draw_m + shift.metres + SAME_DRAW_M)
+        if not falls:
+            later.append(one)
     return None
 
 
 def _found_again(known: Weighings, loss: Change) -> bool:
-    """Whether a later pass, as far drawn, is not lighter than what was there before the loss."""
-    for later in known.passes:
-        if not later.counts or later.is_long or not is_earlier(loss.after.weigh_in, later.weigh_in):
-            continue
-        found = _change(known, loss.before, later)
-        if found and not found.lighter.dying and _as_far(found, loss):
-            return True
-    return False
-
-
-def _as_far(found: Change, loss: Change) -> bool:
-    """Each compared at its deepest common draw, as its later pass measures."""
-    there, here = (
-        found.after.shift_to(found.after.bow.draw_from),
-        loss.after.shift_to(loss.after.bow.draw_from),
+    """Whether a later pass, with no work on the limbs since the loss, holds again what was there before it. A wetter
+    season excuses a loss; it finds nothing again."""
+    return any(
+        _holds(later, loss.lighter.draw_m, loss.after.weigh_in.draw_from, loss.lighter.before_n)
+        for later in known.passes
+        if later.counts and not later.is_long and is_earlier(loss.after.weigh_in, later.weigh_in)
+        if not known.work_between(loss.after.weigh_in, later.weigh_in)
     )
-    if not (there.ok and here.ok):
+
+
+def _holds(one: Pass, draw_m: float, place: str, force_n: float) -> bool:
+    """Whether the pass holds that weight at that draw, measured from `place`, as its scale tells it."""
+    curve = one.curve(place)
+    try:
+        found = curve and weight_at(curve, draw_m)
+    except CalcError:  # it was not drawn so far
         return False
-    return found.lighter.draw_m + there.metres > loss.lighter.draw_m + here.metres - SAME_DRAW_M
+    return bool(found) and found.force_n >= force_n - 2 * float(np.hypot(found.doubt_n, one.doubt_n))
 
 
 def _change(known: Weighings, earlier: Pass, later: Pass) -> Change | None:

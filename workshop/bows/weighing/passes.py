@@ -119,9 +119,9 @@ class Pass:
 
     @property
     def wanted_then_m(self) -> float | None:
-        """The draw that was ordered when this was weighed: a bow planned anew was not drawn too far before."""
-        then = self.weigh_in.wanted_draw_m
-        return self.wanted_draw_m if then is None else then
+        """The draw that was ordered when this was weighed, None where none was: a bow planned anew, or planned only
+        later, was not drawn too far before."""
+        return self.weigh_in.wanted_draw_m
 
     @cached_property
     def braced_draw_m(self) -> float | None:

@@ -45,6 +45,7 @@ class Facts:
     final_short_of_full_brace: bool = False
     limit_n: float | None = None
     wanted_draw_m: float | None = None
+    wanted_then_m: float | None = None  # when it was weighed; an order may be changed later
     measured_from: str = ""
     ordered_from: str = ""
     cannot_convert: str = ""  # why the ordered draw cannot be carried to where this one measures
@@ -114,11 +115,11 @@ def _past_limit(facts: Facts) -> Iterator[Word]:
 
 
 def _past_draw(facts: Facts) -> Iterator[Word]:
-    if facts.wanted_draw_m is None or not facts.points:
+    if facts.wanted_then_m is None or not facts.points:
         return
-    at, beyond = facts.points[-1], facts.points[-1].draw_m - facts.wanted_draw_m
+    at, beyond = facts.points[-1], facts.points[-1].draw_m - facts.wanted_then_m
     if beyond > SAME_DRAW_M:
-        values = {"draw": (at.draw_m, "draw"), "wanted": (facts.wanted_draw_m, "draw")}
+        values = {"draw": (at.draw_m, "draw"), "wanted": (facts.wanted_then_m, "draw")}
         yield Word("past_draw", at.pk, {**values, "over": (beyond, "draw")})
 
 

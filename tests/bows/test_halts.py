@@ -141,6 +141,22 @@ def test_a_bow_weighed_before_any_draw_was_wanted_was_not_drawn_too_far(as_owner
     assert "past its ordered draw" not in str(pages(as_owner, tillered))
 
 
+def test_a_crack_is_watched_and_stops_the_bow_though_nobody_ticked_it(as_owner, tillered, weigh, owner):
+    weigh(24, 40)
+    flaw = flaw_add(
+        bow=tillered, by=owner, kind="crack", limb="A", face="back", happened_on=DAY, watched=False
+    )
+    assert flaw.watched and "A flaw was found" in pages(as_owner, tillered)["weigh"]
+
+
+def test_an_old_weigh_in_written_down_late_is_no_loss_and_hides_none(as_owner, tillered, weigh):
+    weigh(24, 45, days=19)
+    weigh(24, 40, days=0)
+    assert "Do not draw it further" not in pages(as_owner, tillered)["weigh"]
+    weigh(24, 40, days=24)
+    assert "it lost 5" in pages(as_owner, tillered)["weigh"]
+
+
 def test_less_weight_at_a_longer_draw_is_dying_wood_by_itself(as_owner, tillered, weigh):
     """20 lb at 20 in, then 15 lb at 22 in on the next weigh-in: no bow holds less further out."""
     weigh(20, 20)
@@ -321,7 +337,14 @@ def test_past_its_ordered_draw_it_is_looked_over_and_never_sent_there_again(as_o
     weigh(27, 42)
     head = weigh(30, 48)
     assert "past its ordered draw" in pages(as_owner, tillered)["bow"]
-    word_note(weigh_in=head, by=owner, happened_on=DAY, code="past_draw", point=head.points.get())
+    word_note(
+        weigh_in=head,
+        by=owner,
+        happened_on=DAY,
+        code="past_draw",
+        point=head.points.get(),
+        note="looked over",
+    )
     found = pages(as_owner, tillered)
     assert "30 in</b>" not in found["weigh"] and found["draw"] in (28 * INCH_M, "28")
 
@@ -380,7 +403,14 @@ def test_a_bow_that_came_back_lighter_says_so_above_its_next_pull(as_owner, till
 
 def test_a_word_passed_over_at_one_draw_says_nothing_of_the_next(as_owner, tillered, weigh, owner):
     head = weigh(29, 46)
-    word_note(weigh_in=head, by=owner, happened_on=DAY, code="past_draw", point=head.points.get())
+    word_note(
+        weigh_in=head,
+        by=owner,
+        happened_on=DAY,
+        code="past_draw",
+        point=head.points.get(),
+        note="looked over",
+    )
     assert "past its ordered draw" not in pages(as_owner, tillered)["weigh"]
     weigh_point_add(
         weigh_in=head,

@@ -210,6 +210,10 @@ class BowFace(models.TextChoices):
     THROUGH = "through", _("right through")
 
 
+# what may let a limb go; a knot or a pin is known since the lay-out
+WEAKENS = (FlawKind.CHRYSAL, FlawKind.CRACK, FlawKind.SPLINTER, FlawKind.GLUE)
+
+
 class BowFlaw(BowEntry):
     """A flaw with place and face, watched until it is settled."""
 

@@ -76,7 +76,8 @@ def _moved(limb: LimbPlan, name: str, number: int, step_m: float) -> LimbPlan:
     if number >= len(sizes):
         return limb
     sizes[number] += step_m
-    if number == len(sizes) - 1 and step_m < 0 and sizes[number] < AT_NOCK_M[name] - step_m:
+    at_nock = number == len(sizes) - 1
+    if at_nock and step_m < 0 and sizes[number] < AT_NOCK_M[name] + step_m / 2:
         return limb
     was, now = np.sign(np.diff(getattr(limb.sizes, name))), np.diff(sizes)
     keeps = np.all(was * now >= -1e-9) and np.all(now[was == 0] <= 1e-9) and sizes[number] > 0

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.checklists import CHECKS
 from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading, WeighPoint
 from workshop.bows.models.bow import SOLID, Part
+from workshop.bows.models.readings import WEAKENS
 from workshop.bows.nextstep import Rest, Step, StepFacts, halts, next_step
 from workshop.bows.sets import Drawn, SetNow, SetPoint, set_now, set_points, zero_is_due
 from workshop.bows.weighing.changes import fall_unanswered, loss_unanswered, shooting_takes_n
@@ -17,7 +18,6 @@ from workshop.bows.weighing.forecasts import limit_n, next_pull_m, no_end
 from workshop.bows.weighing.passes import Weighings, may_follow
 from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weighings_of_bows, weight_now
 from workshop.calc.drawcurve import SAME_DRAW_M
-from workshop.staves.models.readings import FlawKind
 from workshop.staves.models.staves import StaveState
 
 # rows that hang on a bow and are read by name, since rooms further on may not be imported here
@@ -201,10 +201,6 @@ def halts_of(bow: Bow, weighings: Weighings, *, shop, today: dt.date) -> list[St
     return list(halts(StepFacts(stage=bow.stage, rests=rests, **warned_of(weighings, watched_of(bow), shop))))
 
 
-# what may let a limb go; a knot or a pin is known since the lay-out
-_WEAKENS = (FlawKind.CHRYSAL, FlawKind.CRACK, FlawKind.SPLINTER, FlawKind.GLUE)
-
-
 def warned_of(weighings: Weighings, watched: Sequence[BowFlaw], shop) -> dict:
     """What speaks against a further pull, as `StepFacts` holds it; what was passed over no longer does."""
     bow = weighings.bow
@@ -248,7 +244,7 @@ def halts_pull(flaw: BowFlaw) -> bool:
 
 def _is_new(flaw: BowFlaw) -> bool:
     """Of a kind that weakens a limb, and nobody has said in words since what a look at it found."""
-    return flaw.kind in _WEAKENS and not any(look.note.strip() for look in standing(flaw.looks.all()))
+    return flaw.kind in WEAKENS and not any(look.note.strip() for look in standing(flaw.looks.all()))
 
 
 def has_grown(flaw: BowFlaw) -> bool:

@@ -25,7 +25,7 @@ from workshop.bows.models import (
     Speed,
     WorkDone,
 )
-from workshop.bows.models.readings import NEW_ZERO, USUAL_REST_DAYS, Limb
+from workshop.bows.models.readings import NEW_ZERO, USUAL_REST_DAYS, WEAKENS, Limb
 from workshop.bows.services.believable import check_brace, check_drawn, check_mass, check_on_limb, check_time
 from workshop.bows.services.days import check_day
 from workshop.ledger.models import Entry
@@ -150,7 +150,10 @@ def dimensions_add(
 
 
 def flaw_add(*, bow: Bow, by, **values) -> BowFlaw:
+    """A flaw that weakens a limb is watched whether it was ticked or not."""
     check_on_limb(bow, "at_m", values.get("at_m"))
+    if values["kind"] in WEAKENS:
+        values["watched"] = True
     return _add(BowFlaw(bow=bow, **values), by=by)
 
 

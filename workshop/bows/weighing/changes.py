@@ -55,8 +55,8 @@ def change_at(known: Weighings, one: Pass) -> Change | None:
     """This pass against the last one it can be compared with: same string and brace, no work between."""
     if not one.counts or one.is_long:
         return None
-    for earlier in reversed(known.passes):
-        if not is_earlier(earlier.weigh_in, one.weigh_in) or not earlier.counts:
+    for earlier in reversed(_in_time(known)):
+        if not _is_before(earlier, one) or not earlier.counts:
             continue
         if known.work_between(earlier.weigh_in, one.weigh_in):
             return None
@@ -67,9 +67,9 @@ def change_at(known: Weighings, one: Pass) -> Change | None:
 
 def change_since(known: Weighings, one: Pass) -> Change | None:
     """The last pass after this one that weighs otherwise beyond doubt, with no work between."""
-    for later in reversed(known.passes):
-        if not is_earlier(one.weigh_in, later.weigh_in):
-            return None
+    for later in reversed(_in_time(known)):
+        if not _is_before(one, later):
+            continue
         if not later.counts or later.is_long or known.work_between(one.weigh_in, later.weigh_in):
             continue
         found = _change(known, one, later)
@@ -81,7 +81,7 @@ def change_since(known: Weighings, one: Pass) -> Change | None:
 def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
     """The last dying wood found that nobody has answered: by passing it over, or by a later pass that drew as far and
     found the weight there again. Wood taken off since is no answer: it heals no crushed belly."""
-    for one in reversed(known.passes):
+    for one in reversed(_in_time(known)):
         if not one.counts or one.is_long:
             continue
         found = change_at(known, one)
@@ -95,15 +95,18 @@ def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
 
 def fall_unanswered(known: Weighings) -> tuple[WeighPoint, WeighPoint] | None:
     """The last point that holds less than one short of it in the same pass, and that one, which nobody has answered:
-    by striking it, passing it over, or a later pass that holds there at least what the shorter one did."""
+    by striking it, passing it over, or a later pass, no work between, that holds there at least what the shorter one
+    did."""
     later: list[Pass] = []
-    for one in reversed(known.passes):
+    for one in reversed(_in_time(known)):
         if not one.counts or one.is_long:
             continue
         falls = [pair for pair in pairwise(one.points) if pair[1].force_n < pair[0].force_n - one.doubt_n]
         for short, point in falls:
             answered = known.is_passed_over("below_before", one, point) or any(
-                _holds(each, point.draw_m, one.weigh_in.draw_from, short.force_n) for each in later
+                _holds(each, point.draw_m, one.weigh_in.draw_from, short.force_n)
+                for each in later
+                if not known.work_between(one.weigh_in, each.weigh_in)
             )
             if not answered:
                 return short, point
@@ -118,7 +121,7 @@ def _found_again(known: Weighings, loss: Change) -> bool:
     return any(
         _holds(later, loss.lighter.draw_m, loss.after.weigh_in.draw_from, loss.lighter.before_n)
         for later in known.passes
-        if later.counts and not later.is_long and is_earlier(loss.after.weigh_in, later.weigh_in)
+        if later.counts and not later.is_long and _is_before(loss.after, later)
         if not known.work_between(loss.after.weigh_in, later.weigh_in)
     )
 
@@ -131,6 +134,18 @@ def _holds(one: Pass, draw_m: float, place: str, force_n: float) -> bool:
     except CalcError:  # it was not drawn so far
         return False
     return bool(found) and found.force_n >= force_n - 2 * float(np.hypot(found.doubt_n, one.doubt_n))
+
+
+def _in_time(known: Weighings) -> list[Pass]:
+    """By their days, where days do not tell by entry: one may be typed in late."""
+    return sorted(known.passes, key=lambda each: (each.weigh_in.happened_on, each.weigh_in.pk))
+
+
+def _is_before(one: Pass, other: Pass) -> bool:
+    """Whether one was weighed before the other, as far as their days tell; else whether it was written before."""
+    if surely_follows(other.weigh_in, one.weigh_in):
+        return True
+    return not surely_follows(one.weigh_in, other.weigh_in) and is_earlier(one.weigh_in, other.weigh_in)
 
 
 def _change(known: Weighings, earlier: Pass, later: Pass) -> Change | None:

@@ -9,7 +9,6 @@ from workshop.bows.braced import strung_at
 from workshop.bows.models import Bow, BraceReading, WeighIn
 from workshop.bows.models.bow import Stage
 from workshop.bows.models.weighing import Purpose, Strung
-from workshop.bows.weighing.words import HALTING
 from workshop.ledger.forms import EntryForm, LedgerForm, QuantityField, WhenField, Words
 from workshop.ledger.models import Instrument
 from workshop.ledger.models.instruments import InstrumentKind
@@ -140,12 +139,6 @@ class NotedForm(EntryForm):
 
     def clean_happened_on(self):
         return self.cleaned_data["happened_on"] or (timezone.localdate(), "d")
-
-    def clean(self):
-        found = super().clean()
-        if found.get("code") in HALTING and not (found.get("note") or "").strip():
-            self.add_error("note", _("Say where you looked, and what you found: the stop is lifted by it."))
-        return found
 
 
 UNSTRUNG = (

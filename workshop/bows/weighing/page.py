@@ -48,10 +48,12 @@ class Said:
     sentence: Sentence
     noted: WordNoted | None
     key: uuid.UUID  # of the entry that would pass it over
+    is_long: bool = False
 
     @property
     def halts(self) -> bool:
-        return self.word.code in HALTING
+        """Whether it stops the bow; on the long string it may be the string that slipped."""
+        return self.word.code in HALTING and not self.is_long
 
 
 @dataclass(frozen=True)
@@ -189,7 +191,7 @@ def said_of(known: Weighings, one: Pass, shop, units: UnitsInUse) -> list[Said]:
         for each in WordNoted.objects.filter(weigh_in=one.weigh_in).standing().select_related("entered_by")
     }
     return [
-        Said(word, sentence(word, units), noted.get((word.code, word.point)), uuid.uuid4())
+        Said(word, sentence(word, units), noted.get((word.code, word.point)), uuid.uuid4(), one.is_long)
         for word in words_of(facts_of(known, one, shop))
     ]
 

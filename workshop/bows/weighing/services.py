@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from workshop.bows.models import Bow, Expectation, WeighIn, WeighPoint, WordNoted
+from workshop.bows.models.weighing import Strung
 from workshop.bows.plan.facts import timbers_known
 from workshop.bows.plan.nextpull import NextPull, pull_after, to_keep
 from workshop.bows.plan.record import Record, shop_record
@@ -16,6 +17,7 @@ from workshop.bows.services.days import check_day
 from workshop.bows.weighing.forecasts import after_draw_m, basis, limit_n, thumb_before_pull
 from workshop.bows.weighing.passes import Pass, Weighings, may_follow
 from workshop.bows.weighing.selectors import weighings_of
+from workshop.bows.weighing.words import HALTING
 from workshop.calc.drawcurve import SAME_DRAW_M
 from workshop.calc.projection import COMBINED, Projection
 from workshop.ledger.models import Shop
@@ -235,7 +237,11 @@ def _written_again(expectation: Expectation, by) -> Expectation:
 
 
 def word_note(*, weigh_in: WeighIn, by, code: str, point: WeighPoint | None = None, **values) -> WordNoted:
-    """Pass a word over, with a note if there is something to say."""
+    """Pass a word over, with a note if there is something to say; one that stops the bow never without."""
+    if code in HALTING and weigh_in.strung != Strung.LONG and not values.get("note", "").strip():
+        raise ValidationError(
+            {"note": _("Say where you looked, and what you found: the stop is lifted by it.")}, code="unsaid"
+        )
     if point is not None and point.weigh_in_id != weigh_in.pk:
         raise ValidationError(_("This point belongs to another weigh-in."), code="another")
     return entry_add(WordNoted(weigh_in=weigh_in, point=point, code=code, **values), by=by)

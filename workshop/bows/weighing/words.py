@@ -115,7 +115,7 @@ def _past_limit(facts: Facts) -> Iterator[Word]:
 
 
 def _past_draw(facts: Facts) -> Iterator[Word]:
-    if facts.wanted_then_m is None or not facts.points:
+    if facts.wanted_then_m is None or not facts.points or facts.long_string:
         return
     at, beyond = facts.points[-1], facts.points[-1].draw_m - facts.wanted_then_m
     if beyond > SAME_DRAW_M:

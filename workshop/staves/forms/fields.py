@@ -8,7 +8,9 @@ from workshop.ledger.forms import QuantityField
 # Wood frozen through, and wood too hot to hold: common practice, no source.
 WOOD_C = (-30.0, 60.0)
 # No air in a shop or a store is so dry: common practice, no source.
-DRIEST_AIR_PCT = 5.0
+DRIEST_AIR_PCT = (
+    1.0  # winter air in a hot box may come to a few percent; nought is a slip. Common practice, no source
+)
 
 
 class BelievedField(QuantityField):

@@ -54,10 +54,7 @@ def weighed(bow, owner):
         brace_m=6.5 * INCH_M, draw_from="back", grip_depth_m=1.25 * INCH_M,
     )  # fmt: skip
     for inches, pounds in ((12, 14), (16, 22), (20, 29.5), (24, 37), (28, 45)):
-        weigh_point_add(
-            weigh_in=head, by=owner, system="imperial", draw_m=inches * INCH_M, force_n=pounds * POUND_N,
-            entry_key=uuid.uuid4(),
-        )  # fmt: skip
+        pull(head, inches, pounds, owner)
     return bow
 
 
@@ -88,13 +85,18 @@ def weigh(owner):
         }  # fmt: skip
         one = weigh_in_add(bow=bow, by=owner, system="imperial", entry_key=uuid.uuid4(), **given)
         for draw, force in points:
-            weigh_point_add(
-                weigh_in=one, by=owner, system="imperial", draw_m=draw * INCH_M, force_n=force * POUND_N,
-                entry_key=uuid.uuid4(),
-            )  # fmt: skip
+            pull(one, draw, force, owner)
         return one
 
     return weigh
+
+
+def pull(weigh_in, inches, pounds, by):
+    """One draw and its weight, written down."""
+    return weigh_point_add(
+        weigh_in=weigh_in, by=by, system="imperial", draw_m=inches * INCH_M, force_n=pounds * POUND_N,
+        entry_key=uuid.uuid4(),
+    )  # fmt: skip
 
 
 def sent(page, **typed):

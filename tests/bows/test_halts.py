@@ -6,12 +6,13 @@ import uuid
 import pytest
 from django.urls import reverse
 
+from tests.bows.conftest import pull
 from workshop.bows.nextstep import Rest, StepFacts, halts
 from workshop.bows.services.bows import bow_change
 from workshop.bows.services.readings import flaw_add, flaw_look, set_add, shots_add, work_add
 from workshop.bows.services.stages import stage_step
-from workshop.bows.weighing.services import weigh_in_add, weigh_point_add, word_note
-from workshop.calc.imperial import INCH_M, POUND_N
+from workshop.bows.weighing.services import weigh_in_add, word_note
+from workshop.calc.imperial import INCH_M
 from workshop.ledger.services import entry_strike
 from workshop.orders.services.handover import visit_add
 
@@ -34,14 +35,7 @@ def weigh(tillered, owner):
             bow=tillered, by=owner, system="imperial", happened_on=DAY + dt.timedelta(days=days), purpose="tillering",
             strung="full", brace_m=6.5 * INCH_M, draw_from="back", **more,
         )  # fmt: skip
-        weigh_point_add(
-            weigh_in=head,
-            by=owner,
-            system="imperial",
-            entry_key=uuid.uuid4(),
-            draw_m=inches * INCH_M,
-            force_n=pounds * POUND_N,
-        )
+        pull(head, inches, pounds, owner)
         return head
 
     return weigh
@@ -121,10 +115,7 @@ def test_a_curve_that_fell_is_answered_only_by_weight_that_is_there(as_owner, ti
         (first, pounds), *more = pairs
         head = weigh(first, pounds)
         for inches, force in more:
-            weigh_point_add(
-                weigh_in=head, by=owner, system="imperial", entry_key=uuid.uuid4(), draw_m=inches * INCH_M,
-                force_n=force * POUND_N,
-            )  # fmt: skip
+            pull(head, inches, force, owner)
 
     series((22, 34), (24, 25))
     series((10, 8), (24, 26))
@@ -169,14 +160,7 @@ def test_less_weight_at_a_longer_draw_is_dying_wood_by_itself(as_owner, tillered
 
 def test_a_curve_that_falls_stops_the_next_pull_until_the_slip_is_struck(as_owner, tillered, weigh, owner):
     head = weigh(20, 24)
-    weigh_point_add(
-        weigh_in=head,
-        by=owner,
-        system="imperial",
-        entry_key=uuid.uuid4(),
-        draw_m=22 * INCH_M,
-        force_n=15 * POUND_N,
-    )
+    pull(head, 22, 15, owner)
     for name, page in pages(as_owner, tillered).items():
         assert name == "draw" or "less than the 24" in page, name
     entry_strike(head.points.last(), by=owner, reason="slip")
@@ -204,14 +188,7 @@ def test_scraping_is_no_answer_to_dying_wood_nor_to_a_curve_that_falls(as_owner,
         weigh_in=lost, by=owner, happened_on=DAY, code="dying", point=lost.points.get(), note="looked over"
     )
     head = weigh(20, 24, days=2)
-    weigh_point_add(
-        weigh_in=head,
-        by=owner,
-        system="imperial",
-        entry_key=uuid.uuid4(),
-        draw_m=22 * INCH_M,
-        force_n=15 * POUND_N,
-    )
+    pull(head, 22, 15, owner)
     work_add(bow=tillered, by=owner, deed="scraped", limb="both", happened_on=DAY + dt.timedelta(days=3))
     assert "the bow is giving way" in pages(as_owner, tillered)["weigh"]
 
@@ -220,10 +197,7 @@ def test_an_inch_at_a_time_in_one_weigh_in_is_no_long_way(as_owner, tillered, we
     weigh(19, 20)
     head = weigh(20, 22)
     for inches, pounds in ((21, 24), (22, 26), (23, 28)):
-        weigh_point_add(
-            weigh_in=head, by=owner, system="imperial", entry_key=uuid.uuid4(), draw_m=inches * INCH_M,
-            force_n=pounds * POUND_N,
-        )  # fmt: skip
+        pull(head, inches, pounds, owner)
     assert "A long way at once" not in as_owner.get(reverse("weigh-in", args=[head.pk])).content.decode()
 
 
@@ -412,14 +386,7 @@ def test_a_word_passed_over_at_one_draw_says_nothing_of_the_next(as_owner, tille
         note="looked over",
     )
     assert "past its ordered draw" not in pages(as_owner, tillered)["weigh"]
-    weigh_point_add(
-        weigh_in=head,
-        by=owner,
-        system="imperial",
-        entry_key=uuid.uuid4(),
-        draw_m=31 * INCH_M,
-        force_n=50 * POUND_N,
-    )
+    pull(head, 31, 50, owner)
     assert "past its ordered draw" in pages(as_owner, tillered)["weigh"]
 
 

@@ -10,10 +10,9 @@ from workshop.bows import classwords
 from workshop.bows.models import Bow, ClassRule, Dimension, Piece
 from workshop.bows.models.bow import Part
 from workshop.bows.models.classrules import RuleKind
-from workshop.bows.weighing.passes import shift_of
+from workshop.bows.weighing.passes import from_back_m
 from workshop.calc.classrules import BowFigures, Finding, check
 from workshop.ledger.figures import Source
-from workshop.ledger.models.shop import DrawFrom
 from workshop.ledger.units import UnitsInUse
 
 LIMBS = ("A", "B")
@@ -86,16 +85,10 @@ def class_checks(
         unstrung_length_m=bow.length_m,
         widths_m=tuple(each.width_m for each in stations),
         depths_m=tuple(each.depth_m for each in stations),
-        arrow_m=draw_from_back_m(bow),
+        arrow_m=from_back_m(bow, bow.wanted_draw_m, bow.draw_from),
         layers=layers + sum(piece.part == Part.BACKING for piece in pieces),
     )
     return ClassChecks([_checked(bow, rule, figures, stations, limbs, units) for rule in rules])
-
-
-def draw_from_back_m(bow: Bow) -> float | None:
-    """The draw that is wanted, from the back of the bow: an arrow is as long. None where it cannot be told so."""
-    shift = shift_of(bow, bow.draw_from, DrawFrom.BACK)
-    return bow.wanted_draw_m + shift.metres if bow.wanted_draw_m and shift.ok else None
 
 
 def _stations(dimensions: Sequence[Dimension]) -> list[Dimension]:

@@ -44,9 +44,22 @@ class DrawCurve:
         return float(self.forces_n.max())
 
     @property
+    def fallen(self) -> np.ndarray:
+        """Which points lie below the one before by more than the scale's doubt, in order of draw."""
+        return fallen(self.forces_n, self.scale_doubt_n)
+
+    @property
     def falls(self) -> bool:
-        """Whether any point lies below the one before by more than the scale's doubt."""
-        return bool(np.any(np.diff(self.forces_n) < -self.scale_doubt_n))
+        return bool(self.fallen.size)
+
+
+def fallen(forces_n: np.ndarray | list[float], doubt_n: float) -> np.ndarray:
+    """The places in a row of weights [N] that hold less than the one before, by more than `doubt_n` [N].
+
+    >>> fallen([80.0, 95.0, 11.0, 125.0], 1.0).tolist()
+    [2]
+    """
+    return 1 + np.flatnonzero(np.diff(forces_n) < -doubt_n)
 
 
 @dataclass(frozen=True)

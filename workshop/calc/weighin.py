@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, end_slope, weight_at
+from workshop.calc.drawcurve import SAME_DRAW_M, DrawCurve, end_slope, fallen, weight_at
 from workshop.calc.errors import OutOfRange, require
 
 # A point is out of line when it stands off the straight line between its neighbours by more than this share
@@ -147,8 +147,8 @@ def _out_of_line(x: np.ndarray, y: np.ndarray, doubt_n: float) -> tuple[np.ndarr
             foreseen = (y[near] - y[far]) / (x[near] - x[far]) * (x[i] - x[near])
             expected[i] = y[near] + foreseen
             scores[i] = _chord_score(y[i] - y[near], foreseen, 4 * doubt_n)
-    for i in np.flatnonzero(np.diff(y) < -doubt_n):
-        scores[[i, i + 1]] = np.maximum(scores[[i, i + 1]], 2.0)
+    for i in fallen(y, doubt_n):
+        scores[[i - 1, i]] = np.maximum(scores[[i - 1, i]], 2.0)
         if len(x) == 2:
             expected[1] = y[0]
     return scores, expected

@@ -157,8 +157,6 @@ class WhenField(forms.CharField):
 
 # "150,-" and "150.–": no cents, as it is written on the Continent
 _WHOLE = re.compile(r"[.,] ?[-–—]{1,2}$")
-
-
 SIGNS = {"EUR": "€", "GBP": "£", "USD": "$", "CHF": "Fr.", "JPY": "¥"}
 
 

@@ -2,12 +2,12 @@
 
 import datetime as dt
 import itertools
-import uuid
 
 import pytest
 
+from tests.bows.conftest import pull
 from workshop.bows.models import Bow, WorkDone
-from workshop.bows.weighing.services import weigh_in_add, weigh_point_add
+from workshop.bows.weighing.services import weigh_in_add
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import entry_add, record_add
 
@@ -38,17 +38,6 @@ def weigh(owner):
         return weigh_in
 
     return weigh
-
-
-def pull(weigh_in, inches, pounds, by):
-    return weigh_point_add(
-        weigh_in=weigh_in,
-        by=by,
-        system="imperial",
-        draw_m=inches * INCH_M,
-        force_n=pounds * POUND_N,
-        entry_key=uuid.uuid4(),
-    )
 
 
 @pytest.fixture

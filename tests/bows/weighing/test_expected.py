@@ -4,6 +4,7 @@ import uuid
 
 import pytest
 
+from tests.bows.conftest import pull
 from workshop.bows.models import Bow, Expectation, WeighIn, WeighPoint
 from workshop.bows.nextstep import step_words
 from workshop.bows.selectors.glance import glances
@@ -16,7 +17,7 @@ from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import entry_strike
 from workshop.ledger.units import UnitsInUse
 
-from .conftest import DAY, pull
+from .conftest import DAY
 
 pytestmark = pytest.mark.django_db
 

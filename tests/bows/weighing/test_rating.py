@@ -4,13 +4,14 @@ import datetime as dt
 
 import pytest
 
+from tests.bows.conftest import pull
 from workshop.bows.weighing.page import answer_of
 from workshop.bows.weighing.selectors import last_weigh_in, rating_of, series_of, weight_now
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import entry_strike
 from workshop.ledger.units import UnitsInUse
 
-from .conftest import DAY, SERIES, pull
+from .conftest import DAY, SERIES
 
 pytestmark = pytest.mark.django_db
 

@@ -4,6 +4,7 @@ import datetime as dt
 
 import pytest
 
+from tests.bows.conftest import pull
 from workshop.bows.models import ShotsFired
 from workshop.bows.weighing.page import facts_of
 from workshop.bows.weighing.selectors import weighings_of, weight_now
@@ -11,7 +12,7 @@ from workshop.bows.weighing.words import words_of
 from workshop.calc.imperial import INCH_M, POUND_N
 from workshop.ledger.services import entry_add
 
-from .conftest import DAY, SERIES, pull
+from .conftest import DAY, SERIES
 
 pytestmark = pytest.mark.django_db
 

@@ -7,8 +7,6 @@ from django.utils.translation import gettext_lazy as _
 from workshop.ledger.forms import LedgerForm, QuantityField
 
 USUAL_FACTOR = 4.0  # times the draw weight that all strands bear together; common practice for natural fibre
-
-
 SHORTEST_M = 0.3  # of an arrow; common practice, no source
 
 

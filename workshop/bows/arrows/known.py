@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 from workshop.bows.models import Bow
 from workshop.bows.models import Speed as ShotEntry
 from workshop.bows.plan.facts import USUAL_BRACE_M
-from workshop.bows.weighing.passes import Pass, Weighings, shift_of
+from workshop.bows.weighing.passes import Pass, Weighings, from_back_m, shift_of
 from workshop.bows.weighing.selectors import BowRating, WeightNow, rating_of, weight_now
 from workshop.bows.weighing.sources import rating_source, weight_source
 from workshop.calc.drawcurve import SAME_DRAW_M, energy_of_weight
@@ -36,9 +36,8 @@ class Known:
     bow: Bow
     force_n: float | None
     draw_m: float | None
-    back_m: (
-        float | None
-    )  # that draw, measured from the back of the bow; None where it cannot be told from there
+    # that draw, measured from the back of the bow; None where it cannot be told from there
+    back_m: float | None
     by: str  # in words
     rating: BowRating
     weight: WeightNow | None
@@ -72,8 +71,7 @@ def known_of(bow: Bow, weighings: Weighings) -> Known:
     place = head.draw_from if head and not rating.ok else bow.draw_from
     drive = _drive(bow, force, draw, place, series) if force and draw else None
     shots = tuple(ShotEntry.objects.filter(bow=bow).standing())
-    to_back = shift_of(bow, place, DrawFrom.BACK, series.grip_depth_m if series else None)
-    back = draw + to_back.metres if draw and to_back.ok else None
+    back = from_back_m(bow, draw, place, series.grip_depth_m if series else None)
     return Known(bow, force, draw, back, by, rating, None if by_wish else weight, drive, shots)
 
 

@@ -65,10 +65,12 @@ class StavesField(Words):
         return found
 
 
-def check_tolerance(form, found: dict) -> None:
-    """More or less than half the weight is no tolerance: one of the two is a slip."""
+def check_wanted(form, found: dict) -> None:
+    """A weight is above zero; and more or less than half of it is no tolerance: one of the two is a slip."""
     wanted, off = found.get("wanted_n"), found.get("tolerance_n")
-    if wanted and off and off > wanted / 2:
+    if wanted == 0:
+        form.add_error("wanted_n", forms.ValidationError(_now("A weight above zero."), code="zero"))
+    elif wanted and off and off > wanted / 2:
         words = _now("More or less than half the weight wanted: one of the two is a slip.")
         form.add_error("tolerance_n", forms.ValidationError(words, code="tolerance"))
 
@@ -83,15 +85,9 @@ class WantedFields(LedgerForm):
     )
     tolerance_n = GiveOrTakeField("force", label=_("More or less, at most"), required=False)
 
-    def clean_wanted_n(self):
-        wanted = self.cleaned_data["wanted_n"]
-        if wanted == 0:
-            raise forms.ValidationError(_now("A weight above zero."), code="zero")
-        return wanted
-
     def clean(self):
         found = super().clean()
-        check_tolerance(self, found)
+        check_wanted(self, found)
         draw, brace = found.get("wanted_draw_m"), found.get("brace_m")
         if draw and brace and draw <= brace:
             words = _now("The draw does not reach past the braced string.")

@@ -9,8 +9,6 @@ from workshop.ledger.forms import EntryForm, QuantityField
 
 SPARE = 3  # empty rows beneath those that were proposed
 MOST_ROWS = 60
-
-
 SAME_PLACE_M = 0.0005  # two stations closer than this are one, typed twice
 
 

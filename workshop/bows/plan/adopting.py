@@ -18,8 +18,8 @@ from workshop.bows.services.bows import bow_change
 from workshop.calc.errors import CalcError
 from workshop.ledger.units import UnitsInUse
 
-# A reflex is made by work and read as the shape it left; a nocking point is set on the string: neither is planned.
 TIP_OFF_M = 0.012  # a mark nearer to the nock than that is the nock
+# A reflex is made by work and read as the shape it left; a nocking point is set on the string: neither is planned.
 ADOPTABLE = ("wider", "shorter", "piked")
 
 
@@ -49,9 +49,11 @@ def plan_adopt(
     timber: str = "",
     entry_key: uuid.UUID,
 ) -> list[Dimension]:
-    """Plan `bow` so, to what can be marked. What was planned before is struck out. `marks` are the places
-    along each limb that the maker marks. `entry_key` is of this one plan:
-    of another compared with it, it would leave the length and the sizes of two plans on one bow."""
+    """Plan `bow` so, to what can be marked. What was planned before is struck out.
+
+    `marks` are the places along each limb that the maker marks. `entry_key` is of this one plan: shared with another
+    compared with it, it would leave the length and the sizes of two plans on one bow.
+    """
     try:
         solve([plan])
     except CalcError as error:

@@ -35,35 +35,33 @@ def adopt(request, pk):
     """One of the plans compared becomes the plan."""
     bow, units = get_object_or_404(Bow, pk=pk), request.units
     form = WhatIfForm(request.POST, units=units, timbers=list(Timber.objects.all()))
-    names = request.POST.getlist("others")
+    sent, names = AdoptForm(request.POST), request.POST.getlist("others")
     try:
-        if len(names) != 1 or not form.is_valid() or not may_adopt(names[0], bow):
+        if len(names) != 1 or not may_adopt(names[0], bow) or not (form.is_valid() and sent.is_valid()):
             raise ValidationError(_("That plan can no longer be taken: compare it again."))
-        _adopt(request, plan_facts(bow, shop=request.shop), form.cleaned_data)
+        _adopt(request, plan_facts(bow, shop=request.shop), form.cleaned_data, **sent.cleaned_data)
     except (ValidationError, CalcError) as error:
         said = error.messages if isinstance(error, ValidationError) else [refusal(error, units)[1]]
         messages.error(request, " ".join(said))
     return HttpResponseRedirect(sheet_url(bow))
 
 
-def _adopt(request, facts: Facts, read: dict) -> None:
-    ((heading, plan),) = other_plans(facts, facts.plan(), read, request.units)
+def _adopt(request, facts: Facts, read: dict, *, version: int, entry_key: uuid.UUID) -> None:
+    if version != facts.bow.version:
+        raise ValidationError(_("The bow was changed since these plans were compared: compare them again."))
+    as_written = facts.plan()
+    ((heading, plan),) = other_plans(facts, as_written, read, request.units)
     if isinstance(plan, CalcError):
         raise plan
-    sent = AdoptForm(request.POST)
-    if not sent.is_valid():
-        raise ValidationError(_("That plan can no longer be taken: compare it again."))
-    if sent.cleaned_data["version"] != facts.bow.version:
-        raise ValidationError(_("The bow was changed since these plans were compared: compare them again."))
     (name,) = read["others"]
     plan_adopt(
         bow=facts.bow,
         by=request.user,
         plan=plan,
-        marks={limb.name: limb.sizes.stations_m for limb in facts.plan().limbs},
+        marks={limb.name: limb.sizes.stations_m for limb in as_written.limbs},
         system=request.units.system,
-        seen=sent.cleaned_data["version"],
+        seen=version,
         timber=heading if name == "timber" else "",
-        entry_key=uuid.uuid5(sent.cleaned_data["entry_key"], f"{name} {read[name]}"),
+        entry_key=uuid.uuid5(entry_key, f"{name} {read[name]}"),
     )
     messages.success(request, _("Planned so: %s.") % heading)

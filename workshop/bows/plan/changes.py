@@ -166,10 +166,9 @@ def nocked(plan: Plan, above_m: float) -> Plan:
 # --- a plan from nothing ---
 
 
-STRAIN_ROUNDS, CLOSE_STRAIN = (
-    4,
-    1.03,
-)  # laid out at a maker's marks, and of layers, it comes out more strained
+# Laid out at a maker's marks, and of layers, it comes out more strained than was asked.
+STRAIN_ROUNDS = 4
+CLOSE_STRAIN = 1.03
 
 
 def begun(
@@ -181,8 +180,8 @@ def begun(
     stations: dict[str, list[float]],
     step_m: float,
     weigh: Callable[[Answer], float] = elastic,
-) -> Plan:
-    """Sizes for a bow of this weight, strained no more than this, laid out as `taper` says.
+) -> Answer:
+    """Sizes for a bow of this weight, strained no more than this, laid out as `taper` says; the plan comes solved.
 
     plan gives lengths, grip, section and woods, its sizes are only stand-ins; stations [m] those to write down,
     by limb. Brought to the weight by widths afterwards, for it is laid out on two equal limbs.
@@ -190,12 +189,12 @@ def begun(
     """
     asked = strain
     for _turn in range(STRAIN_ROUNDS):
-        made = _begun(plan, Wanted(weight_n, asked), taper, stations, step_m, weigh)
-        over = solve([made])[0].strained.pct / (100 * strain)
+        (answer,) = solve([_begun(plan, Wanted(weight_n, asked), taper, stations, step_m, weigh)])
+        over = answer.strained.pct / (100 * strain)
         if over < CLOSE_STRAIN:
             break
         asked /= over
-    return made
+    return answer
 
 
 def _begun(

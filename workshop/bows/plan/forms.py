@@ -7,6 +7,7 @@ from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
+from workshop.bows.forms.dimensions import SAME_PLACE_M
 from workshop.bows.models.bow import BowKind, Section
 from workshop.bows.plan.facts import LIMBS, WhatIf
 from workshop.ledger.forms import LedgerForm, QuantityField, RecordForm
@@ -26,9 +27,6 @@ class LimbRows:
 
     limb: str
     rows: list
-
-
-SAME_PLACE_M = 0.0005  # two stations closer than this are one, typed twice
 
 
 class StationsForm(LedgerForm):

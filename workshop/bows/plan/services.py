@@ -18,7 +18,7 @@ from workshop.bows.plan.facts import LIMBS, Facts, plan_facts
 from workshop.bows.plan.record import shop_record
 from workshop.bows.plan.refusals import refusal
 from workshop.bows.plan.settled import settling
-from workshop.bows.plan.solving import Answer, solve
+from workshop.bows.plan.solving import Answer
 from workshop.bows.plan.words import missing_words
 from workshop.bows.services.bows import bow_change, check_day
 from workshop.calc.errors import CalcError
@@ -172,7 +172,7 @@ def plan_begin(
     half = bow.length_m / 2
     stand_in = Sizes((0.0, half), (0.03, 0.02), (0.03, 0.02))
     try:
-        made = begun(
+        answer = begun(
             facts.plan_of(dict.fromkeys(LIMBS, stand_in)),
             weight_n=bow.wanted_n,
             strain=strain,
@@ -181,10 +181,9 @@ def plan_begin(
             step_m=STEP_M[system],
             weigh=settling(facts, shop_record(facts.timbers)).force_n,
         )
-        (answer,) = solve([made])
     except CalcError as error:
         raise refused(error, UnitsInUse(system)) from error
-    stations_set(bow=bow, by=by, limbs=_planned(made))
+    stations_set(bow=bow, by=by, limbs=_planned(answer.plan))
     return answer
 
 

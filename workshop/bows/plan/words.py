@@ -6,7 +6,7 @@ from workshop.bows.models.bow import Section
 from workshop.bows.plan.design import Plan, Wood
 from workshop.bows.plan.solving import Answer, Strained
 from workshop.bows.plan.wood import Moisture
-from workshop.bows.views.stations import stands_out
+from workshop.bows.sizes import out_of_line
 from workshop.ledger.units import UnitsInUse
 from workshop.staves.words import known_words
 
@@ -66,22 +66,19 @@ def green_words(plan: Plan) -> list[tuple[str, str]]:
 
 def slip_words(plan: Plan, units: UnitsInUse) -> list[tuple[str, str]]:
     """What to say of a planned size far from both beside it: a slip of the figure, most often."""
-    found = []
-    for limb in plan.limbs:
-        for name, sizes in ((_("width"), limb.sizes.widths_m), (_("depth"), limb.sizes.depths_m)):
-            threes = zip(sizes, sizes[1:], sizes[2:], strict=False)
-            for number, (before, here, after) in enumerate(threes, 1):
-                if stands_out(before, here, after):
-                    at = units.show(limb.sizes.stations_m[number], "place")
-                    values = {
-                        "limb": limb_words(limb.name),
-                        "name": name,
-                        "size": units.show(here, "depth"),
-                        "at": at,
-                    }
-                    found.append(
-                        _("%(limb)s, %(name)s %(size)s at %(at)s stands far from both beside it") % values
-                    )
+    words = _("%(limb)s, %(name)s %(size)s at %(at)s stands far from both beside it")
+    found = [
+        words
+        % {
+            "limb": limb_words(limb.name),
+            "name": name,
+            "size": units.show(sizes[number], "depth"),
+            "at": units.show(limb.sizes.stations_m[number], "place"),
+        }
+        for limb in plan.limbs
+        for name, sizes in ((_("width"), limb.sizes.widths_m), (_("depth"), limb.sizes.depths_m))
+        for number in sorted(out_of_line(sizes))
+    ]
     return [(_("Out of line"), "; ".join(found) + ".")] if found else []
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db.models import Prefetch, prefetch_related_objects
 from django.utils.translation import gettext as _
 
-from workshop.bows.checklists import CHECKS
+from workshop.bows.checklists import open_of
 from workshop.bows.models import Bow, BowFlaw, FlawLook, Piece, SetReading, WeighPoint
 from workshop.bows.models.bow import SOLID, Part
 from workshop.bows.models.readings import WEAKENS
@@ -101,7 +101,6 @@ def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str)
     points = set_points(readings, works, drawn_of(weighings))
     pieces = standing(bow.pieces.all())
     uppers = standing(bow.upper_decisions.all())
-    ticked = {tick.line for tick in standing(bow.ticks.all()) if tick.stage == bow.stage}
     weight, rating = weight_now(bow, weighings), rating_of(bow, weighings)
     limit = limit_n(bow, shop)
     known = {
@@ -119,7 +118,7 @@ def glance(bow: Bow, weighings: Weighings, *, shop, today: dt.date, system: str)
         "upper": uppers[-1].limb if uppers else "",
         "lines": [each.line for each in standing(bow.started_for.all())],
         "pieces": pieces,
-        "open_checks": [line for line in CHECKS.get(bow.stage, {}) if line not in ticked],
+        "open_checks": open_of(bow.stage, standing(bow.ticks.all())),
     }
     facts = _facts(known, shop=shop, system=system)
     return Glance(**known, step=next_step(facts), halts=list(halts(facts)))

@@ -17,7 +17,7 @@ from workshop.bows.selectors.glance import halts_pull, standing
 from workshop.bows.services import readings as services
 from workshop.bows.sets import zero_is_due
 from workshop.bows.views.bow import ROOM, bow_or_404, bow_url
-from workshop.bows.weighing.selectors import weighings_of
+from workshop.bows.weighing.selectors import last_weigh_in
 from workshop.ledger.dates import show_date
 from workshop.ledger.roles import allowed, may
 from workshop.ledger.views import deed
@@ -62,7 +62,7 @@ def add_work(request, pk):
 
 def _work_says(work) -> str:
     said = [_("Written down.")]
-    if work.spoils_ratings and weighings_of(work.bow).last is not None:
+    if work.spoils_ratings and last_weigh_in(work.bow) is not None:
         said.append(_("Earlier weigh-ins no longer rate this bow."))
     if work.rest_until and work.rest_until > timezone.localdate():
         said.append(_("Let it rest until %(day)s.") % {"day": show_date(work.rest_until)})

@@ -2,16 +2,15 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import groupby, pairwise
+from itertools import groupby
 
 from workshop.bows.models import Dimension
+from workshop.bows.sizes import out_of_line
 from workshop.bows.words import entry_words
 from workshop.ledger.units import UnitsInUse
 from workshop.units import show
 
 LIMBS = ("A", "B")
-# So many times both neighbours, or so small a part of them, is no limb: common practice, no source.
-MOST_OF_NEIGHBOURS, LEAST_OF_NEIGHBOURS = 2.0, 1 / 3
 
 
 @dataclass(frozen=True)
@@ -63,22 +62,12 @@ def _sitting(written: list[Dimension], units: UnitsInUse, fold_struck: bool) -> 
 
 
 def _doubted(day: list[Dimension], limb: str) -> list[Dimension]:
-    """What is far wider or narrower, deeper or shallower than both its neighbours: a slip of the figure, most often."""
+    """What is far wider or narrower, deeper or shallower than both its neighbours."""
     standing = [each for each in day if each.limb == limb and not each.is_struck]
-    threes = zip(pairwise(standing), standing[2:], strict=False)
-    return [here for (before, here), after in threes if _stands_out(before, here, after)]
-
-
-def _stands_out(before: Dimension, here: Dimension, after: Dimension) -> bool:
-    return stands_out(before.width_m, here.width_m, after.width_m) or stands_out(
-        before.depth_m, here.depth_m, after.depth_m
+    doubted = out_of_line([each.width_m for each in standing]) | out_of_line(
+        [each.depth_m for each in standing]
     )
-
-
-def stands_out(before_m: float, size_m: float, after_m: float) -> bool:
-    """Whether a width or a depth is far more, or far less, than both beside it."""
-    beside = before_m, after_m
-    return size_m > MOST_OF_NEIGHBOURS * max(beside) or size_m < LEAST_OF_NEIGHBOURS * min(beside)
+    return [standing[number] for number in sorted(doubted)]
 
 
 def _station(entries: list[Dimension], units: UnitsInUse) -> Station:

@@ -6,7 +6,6 @@ between and no more is gone than shooting in and finishing usually take.
 """
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -55,7 +54,7 @@ def change_at(known: Weighings, one: Pass) -> Change | None:
     """This pass against the last one it can be compared with: same string and brace, no work between."""
     if not one.counts or one.is_long:
         return None
-    for earlier in reversed(_in_time(known)):
+    for earlier in reversed(known.in_time):
         if not _is_before(earlier, one) or not earlier.counts:
             continue
         if known.work_between(earlier.weigh_in, one.weigh_in):
@@ -67,7 +66,7 @@ def change_at(known: Weighings, one: Pass) -> Change | None:
 
 def change_since(known: Weighings, one: Pass) -> Change | None:
     """The last pass after this one that weighs otherwise beyond doubt, with no work between."""
-    for later in reversed(_in_time(known)):
+    for later in reversed(known.in_time):
         if not _is_before(one, later):
             continue
         if not later.counts or later.is_long or known.work_between(one.weigh_in, later.weigh_in):
@@ -81,7 +80,7 @@ def change_since(known: Weighings, one: Pass) -> Change | None:
 def loss_unanswered(known: Weighings, takes_n: float | None) -> Change | None:
     """The last dying wood found that nobody has answered: by passing it over, or by a later pass that drew as far and
     found the weight there again. Wood taken off since is no answer: it heals no crushed belly."""
-    for one in reversed(_in_time(known)):
+    for one in reversed(known.in_time):
         if not one.counts or one.is_long:
             continue
         found = change_at(known, one)
@@ -98,11 +97,12 @@ def fall_unanswered(known: Weighings) -> tuple[WeighPoint, WeighPoint] | None:
     by striking it, passing it over, or a later pass, no work between, that holds there at least what the shorter one
     did."""
     later: list[Pass] = []
-    for one in reversed(_in_time(known)):
+    for one in reversed(known.in_time):
         if not one.counts or one.is_long:
             continue
-        falls = [pair for pair in pairwise(one.points) if pair[1].force_n < pair[0].force_n - one.doubt_n]
-        for short, point in falls:
+        curve = one.curve()
+        fallen = [] if curve is None else curve.fallen
+        for short, point in ((one.points[n - 1], one.points[n]) for n in fallen):
             answered = known.is_passed_over("below_before", one, point) or any(
                 _holds(each, point.draw_m, one.weigh_in.draw_from, short.force_n)
                 for each in later
@@ -110,7 +110,7 @@ def fall_unanswered(known: Weighings) -> tuple[WeighPoint, WeighPoint] | None:
             )
             if not answered:
                 return short, point
-        if not falls:
+        if not len(fallen):
             later.append(one)
     return None
 
@@ -134,11 +134,6 @@ def _holds(one: Pass, draw_m: float, place: str, force_n: float) -> bool:
     except CalcError:  # it was not drawn so far
         return False
     return bool(found) and found.force_n >= force_n - 2 * float(np.hypot(found.doubt_n, one.doubt_n))
-
-
-def _in_time(known: Weighings) -> list[Pass]:
-    """By their days, where days do not tell by entry: one may be typed in late."""
-    return sorted(known.passes, key=lambda each: (each.weigh_in.happened_on, each.weigh_in.pk))
 
 
 def _is_before(one: Pass, other: Pass) -> bool:

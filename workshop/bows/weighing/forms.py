@@ -66,6 +66,10 @@ class AtForm(LedgerForm):
     at = QuantityField("draw", label=gettext_lazy("What does it weigh at"), widget=on_the_pad())
 
 
+# Fibre saturation: no bow that was dry enough to bend is wetter. Common practice, no source.
+WETTEST_BOW_PCT = 30.0
+
+
 class WeighInForm(EntryForm):
     """How the bow is strung and measured; with a draw and a weight it is the one figure, written at once."""
 
@@ -124,10 +128,6 @@ class WeighInForm(EntryForm):
         """What was begun takes no figure along, whatever stands in the field."""
         values = super().values()
         return {**values, "purpose": self.begins, "draw_m": None, "force_n": None} if self.begins else values
-
-
-# Fibre saturation: no bow that was dry enough to bend is wetter. Common practice, no source.
-WETTEST_BOW_PCT = 30.0
 
 
 class NotedForm(EntryForm):

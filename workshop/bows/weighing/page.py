@@ -2,7 +2,7 @@
 
 import uuid
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -75,36 +75,35 @@ class Row:
         return None if self.point is None or self.last_n is None else self.point.force_n - self.last_n
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class WeighInPage:
+    """Of a weigh-in that is struck out only its entries are shown, and nothing is drawn or reckoned."""
+
     one: Pass
-    before: Pass | None
-    works_since: Sequence
-    said: Sequence[Said]
-    holds: Sequence[Halt]  # what stands before any further pull
-    pull: BeforePull
-    next_pull: PullPage
-    past: Past
-    is_latest: bool
-    limit_n: float | None
-    full_m: float | None
-    ways: Sequence[Way]
-    energy: Figure | None
-    slope: Figure | None
     rows: Sequence[Row]
-    series: Sequence[float]
-    drawing: Drawing | None  # of one that is struck out nothing is drawn
+    before: Pass | None = None
+    works_since: Sequence = ()
+    said: Sequence[Said] = ()
+    holds: Sequence[Halt] = ()  # what stands before any further pull
+    pull: BeforePull = field(default_factory=lambda: BeforePull(None, None, None))
+    next_pull: PullPage = field(default_factory=PullPage)
+    past: Past = field(default_factory=Past)
+    is_latest: bool = False
+    limit_n: float | None = None
+    full_m: float | None = None
+    ways: Sequence[Way] = ()
+    energy: Figure | None = None
+    slope: Figure | None = None
+    series: Sequence[float] = ()
+    drawing: Drawing | None = None
 
 
 def weigh_in_page(
     known: Weighings, one: Pass, shop, units: UnitsInUse, *, seen: NextPull | None = None
 ) -> WeighInPage:
-    """A constant number of queries beyond what `known` took. `seen` is the next pull where it was just solved.
-
-    Of a weigh-in that is struck out only its entries are shown.
-    """
+    """A constant number of queries beyond what `known` took. `seen` is the next pull where it was just solved."""
     if one.weigh_in.is_struck:
-        return _struck_page(known, one)
+        return WeighInPage(one=one, rows=rows_of(one, None))
     limit, before = limit_n(known.bow, shop), known.before(one)
     full, place = full_draw_m(one), one.weigh_in.draw_from
     start = basis(known, one)
@@ -140,28 +139,6 @@ def weigh_in_page(
             limit_n=limit,
             expected=_bracketed(ways),
         ),
-    )
-
-
-def _struck_page(known: Weighings, one: Pass) -> WeighInPage:
-    return WeighInPage(
-        one=one,
-        before=None,
-        works_since=(),
-        said=(),
-        holds=(),
-        pull=BeforePull(None, None, None),
-        next_pull=PullPage(),
-        past=Past(),
-        is_latest=False,
-        limit_n=None,
-        full_m=None,
-        ways=(),
-        energy=None,
-        slope=None,
-        rows=rows_of(one, None),
-        series=(),
-        drawing=None,
     )
 
 

@@ -51,6 +51,14 @@ def shift_of(bow: Bow, was: str, wanted: str, grip_depth_m: float | None = None)
     return Shift(metres)
 
 
+def from_back_m(
+    bow: Bow, draw_m: float | None, place: str, grip_depth_m: float | None = None
+) -> float | None:
+    """A draw measured from `place`, from the back of the bow: an arrow is as long. None where it cannot be told so."""
+    shift = shift_of(bow, place, DrawFrom.BACK, grip_depth_m)
+    return draw_m + shift.metres if draw_m and shift.ok else None
+
+
 @dataclass(frozen=True)
 class Pass:
     """One weigh-in with its points, struck ones among them, by entry."""
@@ -187,6 +195,11 @@ class Weighings:
             for each in self.passes
         )
         return replace(self, passes=tuple(passes))
+
+    @cached_property
+    def in_time(self) -> list[Pass]:
+        """By their days, where days do not tell by entry: one may be typed in late."""
+        return sorted(self.passes, key=lambda each: (each.weigh_in.happened_on, each.weigh_in.pk))
 
     @property
     def last(self) -> Pass | None:

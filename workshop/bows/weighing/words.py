@@ -154,9 +154,8 @@ def _slips(facts: Facts) -> Iterator[Word]:
     if facts.curve is None:
         return
     odd = {each.index: each for each in odd_points(facts.curve)}
-    falls = _falls(facts)
     for index, at in enumerate(facts.points):
-        if index in falls:
+        if index in facts.curve.fallen:
             before = facts.points[index - 1]
             values = {"before": (before.force_n, "force"), "before_draw": (before.draw_m, "draw")}
             yield Word("below_before", at.pk, {**_measures(at), **values})
@@ -177,12 +176,6 @@ def _heavier(facts: Facts) -> Iterator[Word]:
         "draw": (found.draw_m, "draw"),
     }
     yield Word("heavier", about.pk, {**values, "on": facts.compared_on})
-
-
-def _falls(facts: Facts) -> set[int]:
-    """Points that lie below the one before by more than the scale's doubt."""
-    forces = facts.curve.forces_n
-    return {i for i in range(1, len(forces)) if forces[i] < forces[i - 1] - facts.curve.scale_doubt_n}
 
 
 def _far_from_last(facts: Facts, at: At) -> float | None:

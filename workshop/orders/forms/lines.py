@@ -4,7 +4,7 @@ from django import forms
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
-from workshop.bows.forms.bow import check_tolerance
+from workshop.bows.forms.bow import check_wanted
 from workshop.bows.forms.classrules import RulesFields
 from workshop.bows.models import Bow
 from workshop.bows.models.bow import BowKind, Hand
@@ -158,9 +158,7 @@ class BowLineForm(WrittenIn, RulesFields, LineForm):
 
     def clean(self):
         found = super().clean()
-        if found.get("wanted_n") == 0:
-            self.add_error("wanted_n", _now("A weight above zero."))
-        check_tolerance(self, found)
+        check_wanted(self, found)
         return found
 
     def clean_quantity(self):

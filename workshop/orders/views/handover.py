@@ -43,7 +43,12 @@ def bow_url(bow) -> str:
     return reverse("bow", args=[bow.pk])
 
 
-def leaving_of(request, bow):
+def _owner_pk(bow) -> int | None:
+    """Whose the bow is, by the last entry that stands."""
+    return bow.ownerships.filter(struck_at=None).order_by("-pk").values_list("person", flat=True).first()
+
+
+def _leaving_of(request, bow):
     return leaving(bow, shop=request.shop, units=request.units, today=timezone.localdate())
 
 
@@ -114,7 +119,6 @@ def deliver(request, pk):
     )
     line = started.line if started and started.line.is_asked else None
     gone = bow.deliveries.filter(struck_at=None).exclude(line__kind=LineKind.REPAIR).last()
-    owner = bow.ownerships.filter(struck_at=None).order_by("-pk").values_list("person", flat=True).first()
     missing = papers_missing(bow)
     account = account_of(order_whole(line.order_id).get()) if line and sees_money(request) else None
 
@@ -128,7 +132,7 @@ def deliver(request, pk):
         form_class=DeliverForm,
         template="orders/deliver.html",
         missing=bool(missing),
-        initial={"to": owner if gone else line and (line.archer_id or line.order.payer_id)},
+        initial={"to": _owner_pk(bow) if gone else line and (line.archer_id or line.order.payer_id)},
         save=save,
         title=_("Hand over bow %(number)s") % {"number": bow},
         button=_("Hand it over"),
@@ -139,7 +143,7 @@ def deliver(request, pk):
             "line": line,
             "missing": missing,
             "account": account,
-            "leaving": leaving_of(request, bow),
+            "leaving": _leaving_of(request, bow),
             "gone": gone,
             "visit": bow.visits.filter(struck_at=None, ended_at=None).last(),
         },
@@ -176,7 +180,6 @@ def deliver_line(request, pk):
 def visit(request, pk):
     """A bow came back: to be looked over, or for a repair that is on order."""
     bow = get_object_or_404(Bow, pk=pk)
-    owner = bow.ownerships.filter(struck_at=None).order_by("-pk").values_list("person", flat=True).first()
     ordered = (
         bow.repair_lines.filter(withdrawn=False, order__state__in=OPEN, kind=LineKind.REPAIR)
         .select_related("order")
@@ -192,7 +195,7 @@ def visit(request, pk):
         request,
         form_class=VisitForm,
         initial={
-            "brought_by": owner or (ordered and ordered.order.payer_id),
+            "brought_by": _owner_pk(bow) or (ordered and ordered.order.payer_id),
             "complaint": ordered.words if ordered else "",
         },
         save=save,
@@ -240,5 +243,5 @@ def end_visit(request, pk):
         save=save,
         title=_("Bow %(number)s leaves again") % {"number": seen.bow},
         back=bow_url(seen.bow),
-        context={**ROOM, "visit": seen, "since": since, "leaving": leaving_of(request, seen.bow)},
+        context={**ROOM, "visit": seen, "since": since, "leaving": _leaving_of(request, seen.bow)},
     )

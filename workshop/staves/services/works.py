@@ -114,9 +114,9 @@ def stave_split(
     )
     entry_add(work, by=by)
     # split along its length a piece keeps its ends, and what seals them
-    whole_length = stave.sealed and length_m in (None, stave.length_m)
+    sealed = stave.sealed and length_m in (None, stave.length_m)
     pieces = staves_add(
-        sealed=whole_length,
+        sealed=sealed,
         felling=stave.felling,
         parent=stave,
         by=by,
